@@ -1,0 +1,171 @@
+//! Shop numbers: typed quantities, and reading and writing them as people at a car do.
+//!
+//! A quantity is an `f64` in its SI unit with the kind of quantity in its type. Only the products that the job needs
+//! exist, so a length cannot be used for an angle or a torque for an energy. Units appear in [`read`] and [`write`].
+
+mod unit;
+
+pub use unit::{AngleUnit, LengthUnit, TorqueUnit};
+
+use std::ops::{Add, Mul, Neg, Sub};
+
+macro_rules! quantity {
+    ($(#[$doc:meta])* $name:ident, $new:ident, $get:ident) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
+        pub struct $name(f64);
+
+        impl $name {
+            /// Nothing of it.
+            pub const ZERO: Self = Self(0.0);
+
+            /// From its SI unit.
+            pub const fn $new(si: f64) -> Self {
+                Self(si)
+            }
+
+            /// In its SI unit.
+            pub const fn $get(self) -> f64 {
+                self.0
+            }
+
+            /// The size without the sign.
+            pub const fn abs(self) -> Self {
+                Self(self.0.abs())
+            }
+
+            /// The smaller of two.
+            pub const fn min(self, other: Self) -> Self {
+                Self(self.0.min(other.0))
+            }
+
+            /// The larger of two.
+            pub const fn max(self, other: Self) -> Self {
+                Self(self.0.max(other.0))
+            }
+        }
+
+        impl Add for $name {
+            type Output = Self;
+            fn add(self, other: Self) -> Self {
+                Self(self.0 + other.0)
+            }
+        }
+
+        impl Sub for $name {
+            type Output = Self;
+            fn sub(self, other: Self) -> Self {
+                Self(self.0 - other.0)
+            }
+        }
+
+        impl Neg for $name {
+            type Output = Self;
+            fn neg(self) -> Self {
+                Self(-self.0)
+            }
+        }
+
+        impl Mul<f64> for $name {
+            type Output = Self;
+            fn mul(self, factor: f64) -> Self {
+                Self(self.0 * factor)
+            }
+        }
+
+        impl std::ops::Div<f64> for $name {
+            type Output = Self;
+            fn div(self, divisor: f64) -> Self {
+                Self(self.0 / divisor)
+            }
+        }
+
+        /// The ratio of two of the same kind, a plain number.
+        impl std::ops::Div for $name {
+            type Output = f64;
+            fn div(self, other: Self) -> f64 {
+                self.0 / other.0
+            }
+        }
+
+        impl std::iter::Sum for $name {
+            fn sum<I: Iterator<Item = Self>>(values: I) -> Self {
+                values.fold(Self::ZERO, Add::add)
+            }
+        }
+    };
+}
+
+quantity!(
+    /// A length, in metres.
+    Length, metres, as_metres
+);
+quantity!(
+    /// A plane angle, in radians.
+    Angle, radians, as_radians
+);
+quantity!(
+    /// A force, in newtons.
+    Force, newtons, as_newtons
+);
+quantity!(
+    /// A moment that turns a fastener, in newton metres. Not an energy, though the dimension agrees.
+    Torque, newton_metres, as_newton_metres
+);
+quantity!(
+    /// A stress or strength, in pascals.
+    Stress, pascals, as_pascals
+);
+quantity!(
+    /// An area, in square metres.
+    Area, square_metres, as_square_metres
+);
+
+impl Length {
+    /// From millimetres.
+    pub const fn mm(value: f64) -> Self {
+        Self(value / 1000.0)
+    }
+
+    /// In millimetres.
+    pub const fn as_mm(self) -> f64 {
+        self.0 * 1000.0
+    }
+
+    /// From inches of exactly 25.4 mm.
+    pub const fn inches(value: f64) -> Self {
+        Self(value * 0.0254)
+    }
+
+    /// In inches of exactly 25.4 mm.
+    pub const fn as_inches(self) -> f64 {
+        self.0 / 0.0254
+    }
+}
+
+impl Angle {
+    /// From degrees.
+    pub const fn degrees(value: f64) -> Self {
+        Self(value.to_radians())
+    }
+
+    /// In degrees.
+    pub const fn as_degrees(self) -> f64 {
+        self.0.to_degrees()
+    }
+
+    /// From minutes of arc.
+    pub const fn minutes(value: f64) -> Self {
+        Self::degrees(value / 60.0)
+    }
+
+    /// In minutes of arc.
+    pub const fn as_minutes(self) -> f64 {
+        self.as_degrees() * 60.0
+    }
+
+    /// Its sine.
+    pub fn sin(self) -> f64 {
+        self.0.sin()
+    }
+}
