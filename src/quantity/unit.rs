@@ -1,10 +1,17 @@
 //! The units a person may type or choose, each defined from exact roots.
 
+use super::{Angle, Length, Torque};
 use serde::{Deserialize, Serialize};
+
+/// Standard gravity, exact, in m/s² (NIST SP 811, Appendix B.8).
+const GRAVITY: f64 = 9.806_65;
+/// The pound, exact, in kilograms (NIST SP 811, Appendix B.8).
+const POUND: f64 = 0.453_592_37;
+/// The inch, exact, in metres (NIST SP 811, Appendix B.8).
+const INCH: f64 = 0.0254;
 
 /// What a length is typed or shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum LengthUnit {
     /// Millimetre.
     #[default]
@@ -15,9 +22,34 @@ pub enum LengthUnit {
     Inch,
 }
 
+impl LengthUnit {
+    /// Its symbol.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+        }
+    }
+
+    /// So many of this unit.
+    pub const fn of(self, count: f64) -> Length {
+        match self {
+            Self::Millimetre => Length::mm(count),
+            Self::Inch => Length::inches(count),
+        }
+    }
+
+    /// How many of this unit a length is.
+    pub const fn count(self, length: Length) -> f64 {
+        match self {
+            Self::Millimetre => length.as_mm(),
+            Self::Inch => length.as_inches(),
+        }
+    }
+}
+
 /// What an angle is typed or shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum AngleUnit {
     /// Decimal degrees.
     #[default]
@@ -28,15 +60,23 @@ pub enum AngleUnit {
     Minute,
 }
 
+/// What toe is typed in: an angle, or how far the rim's front edge is from its rear edge across the car.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ToeUnit {
+    /// As an angle.
+    Angle(AngleUnit),
+    /// As a length at the rim, of one wheel.
+    Rim(LengthUnit),
+}
+
 /// What a torque is typed or shown in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 pub enum TorqueUnit {
     /// Newton metre.
     #[default]
     #[serde(rename = "N·m")]
     NewtonMetre,
-    /// Pound-force foot: 0.3048 m × 0.45359237 kg × 9.80665 m/s².
+    /// Pound-force foot.
     #[serde(rename = "lbf·ft")]
     PoundFoot,
     /// Pound-force inch.
@@ -45,4 +85,46 @@ pub enum TorqueUnit {
     /// Kilogram-force metre.
     #[serde(rename = "kgf·m")]
     KilogramForceMetre,
+}
+
+impl TorqueUnit {
+    /// Its symbol.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::NewtonMetre => "N·m",
+            Self::PoundFoot => "lbf·ft",
+            Self::PoundInch => "lbf·in",
+            Self::KilogramForceMetre => "kgf·m",
+        }
+    }
+
+    /// One of it in newton metres.
+    const fn factor(self) -> f64 {
+        match self {
+            Self::NewtonMetre => 1.0,
+            Self::PoundFoot => 12.0 * INCH * POUND * GRAVITY,
+            Self::PoundInch => INCH * POUND * GRAVITY,
+            Self::KilogramForceMetre => GRAVITY,
+        }
+    }
+
+    /// So many of this unit.
+    pub const fn of(self, count: f64) -> Torque {
+        Torque::newton_metres(count * self.factor())
+    }
+
+    /// How many of this unit a torque is.
+    pub const fn count(self, torque: Torque) -> f64 {
+        torque.as_newton_metres() / self.factor()
+    }
+}
+
+impl AngleUnit {
+    /// So many of this unit.
+    pub const fn of(self, count: f64) -> Angle {
+        match self {
+            Self::Degree => Angle::degrees(count),
+            Self::Minute => Angle::minutes(count),
+        }
+    }
 }

@@ -1,0 +1,319 @@
+//! Shop numbers read: what people type into a field at a car.
+//!
+//! A reader takes any text and either understands it whole or says what it expected. It never guesses: `1,234` may be one
+//! and a bit or a thousand, so it is refused.
+
+use super::{Angle, AngleUnit, Length, LengthUnit, ToeUnit, Torque, TorqueUnit};
+use std::fmt;
+
+/// Why a text was not understood.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ReadError {
+    /// Nothing was typed.
+    Empty,
+    /// Not a length.
+    NotALength,
+    /// Not an angle.
+    NotAnAngle,
+    /// Not a torque.
+    NotATorque,
+    /// Not a whole count.
+    NotACount,
+    /// A comma or dot before exactly three digits, or more than one of them.
+    Separators,
+    /// A fraction with nothing below the line.
+    ZeroBelow,
+    /// A sign where there can be none.
+    Signed,
+    /// Sixty minutes or more beside degrees.
+    Minutes,
+    /// A toe typed as a length without knowing the distance across the rim.
+    NoRim,
+    /// A toe typed as a length that is not smaller than the distance across the rim.
+    WiderThanRim,
+    /// Which way a reading goes was not said.
+    NoWay {
+        /// The two ways.
+        ways: [&'static str; 2],
+    },
+    /// Outside what the value can be.
+    OutOfRange {
+        /// The value's name.
+        name: &'static str,
+        /// The least, in the person's words.
+        least: String,
+        /// The most, in the person's words.
+        most: String,
+    },
+}
+
+impl fmt::Display for ReadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Empty => "Nothing is typed here yet.",
+            Self::NotALength => "Write a length such as 6.35, 1/4, 1 3/8 or 6.35 mm.",
+            Self::NotAnAngle => "Write an angle such as 0.2, 0°12' or 12'.",
+            Self::NotATorque => "Write a torque such as 75, 75 N·m or 55 lbf·ft.",
+            Self::NotACount => "Write a whole number such as 4.",
+            Self::Separators => "One comma or dot at most, and not before exactly three digits: write 1.5, 1,5 or 1234.",
+            Self::ZeroBelow => "A fraction needs a number other than zero below the line, such as 3/8.",
+            Self::Signed => "Leave the sign away: this cannot be negative.",
+            Self::Minutes => "Minutes beside degrees run from 0 to 59, such as 0°12'.",
+            Self::NoRim => "A toe as a length needs the distance across the rim first.",
+            Self::WiderThanRim => "A toe as a length is a few millimetres, far less than the distance across the rim.",
+            Self::NoWay { ways: [plus, minus] } => return write!(f, "Choose which way: {plus} or {minus}."),
+            Self::OutOfRange { name, least, most } => return write!(f, "{name} lies between {least} and {most}."),
+        })
+    }
+}
+
+/// An angle as typed, and whether the text carried a sign.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ReadAngle {
+    /// The angle, negative after a minus.
+    pub angle: Angle,
+    /// Whether a plus or minus was typed.
+    pub signed: bool,
+}
+
+/// The whole number of things counted, up to 9999.
+///
+/// # Errors
+/// Anything but a whole number.
+pub fn read_count(text: &str) -> Result<u32, ReadError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(ReadError::Empty);
+    }
+    if text.len() > 4 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
+        return Err(ReadError::NotACount);
+    }
+    text.parse().map_err(|_| ReadError::NotACount)
+}
+
+/// A length: `6.35`, `6,35`, `1/4`, `1 3/8`, `1-3/8"`, `0.25 in`, `6.35mm`, `2.6 m`. Never negative.
+///
+/// # Errors
+/// What was expected, where the text is not a length.
+pub fn read_length(text: &str, default: LengthUnit) -> Result<Length, ReadError> {
+    let (number, unit) = split(text)?;
+    let (sign, number) = take_sign(number);
+    if sign.is_some() {
+        return Err(ReadError::Signed);
+    }
+    let count = read_number(number, ReadError::NotALength)?;
+    let length = match unit {
+        "" => default.of(count),
+        "mm" => Length::mm(count),
+        "cm" => Length::mm(count * 10.0),
+        "m" => Length::metres(count),
+        "in" | "in." | "inch" | "inches" | "\"" | "″" | "”" | "''" | "′′" | "’’" => Length::inches(count),
+        "ft" | "ft." | "foot" | "feet" => Length::inches(count * 12.0),
+        _ => return Err(ReadError::NotALength),
+    };
+    finite(length.as_metres(), ReadError::NotALength)?;
+    Ok(length)
+}
+
+/// A torque: `75`, `75 N·m`, `75 Nm`, `55 lbf·ft`, `55 ft-lb`, `7.6 kgf·m`. Never negative.
+///
+/// # Errors
+/// What was expected, where the text is not a torque.
+pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError> {
+    let (number, unit) = split(text)?;
+    let (sign, number) = take_sign(number);
+    if sign.is_some() {
+        return Err(ReadError::Signed);
+    }
+    let count = read_number(number, ReadError::NotATorque)?;
+    let plain: String = unit.chars().filter(|c| c.is_ascii_alphabetic()).map(|c| c.to_ascii_lowercase()).collect();
+    let unit = match plain.as_str() {
+        "" if unit.is_empty() => default,
+        "nm" => TorqueUnit::NewtonMetre,
+        "lbfft" | "lbft" | "ftlb" | "ftlbs" | "ftlbf" | "lbsft" => TorqueUnit::PoundFoot,
+        "lbfin" | "lbin" | "inlb" | "inlbs" | "inlbf" | "lbsin" => TorqueUnit::PoundInch,
+        "kgfm" | "kgm" | "mkgf" | "mkg" => TorqueUnit::KilogramForceMetre,
+        _ => return Err(ReadError::NotATorque),
+    };
+    let torque = unit.of(count);
+    finite(torque.as_newton_metres(), ReadError::NotATorque)?;
+    Ok(torque)
+}
+
+/// An angle: `0.2`, `0.2°`, `0°12'`, `12'`, `-1 30'`, `0.2 deg`, `12 min`.
+///
+/// # Errors
+/// What was expected, where the text is not an angle.
+pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(ReadError::Empty);
+    }
+    let (sign, rest) = take_sign(text);
+    let size = read_angle_size(rest, default)?;
+    finite(size.as_radians(), ReadError::NotAnAngle)?;
+    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+}
+
+/// The toe of one wheel: an angle, or a length at the rim turned into an angle by `asin(length / across)`, where `across` is
+/// the distance between the two rim points.
+///
+/// # Errors
+/// What was expected, where the text is neither; that `across` is missing, where a length was typed.
+pub fn read_toe(text: &str, default: ToeUnit, across: Option<Length>) -> Result<ReadAngle, ReadError> {
+    let (sign, rest) = take_sign(text.trim());
+    let bare = rest.bytes().all(|byte| byte.is_ascii_digit() || b".,/ -".contains(&byte));
+    let is_length = match default {
+        _ if rest.ends_with("mm") || rest.ends_with("in") && !rest.ends_with("min") || rest.ends_with("cm") || rest.ends_with(['"', '″', '”']) => !rest.contains('°'),
+        ToeUnit::Rim(_) => bare,
+        ToeUnit::Angle(_) => false,
+    };
+    if !is_length {
+        let unit = match default {
+            ToeUnit::Angle(unit) => unit,
+            ToeUnit::Rim(_) => AngleUnit::Degree,
+        };
+        return read_angle(text, unit);
+    }
+    let unit = match default {
+        ToeUnit::Rim(unit) => unit,
+        ToeUnit::Angle(_) => LengthUnit::Millimetre,
+    };
+    let length = read_length(rest, unit)?;
+    let across = across.filter(|across| across.as_metres() > 0.0).ok_or(ReadError::NoRim)?;
+    if length >= across {
+        return Err(ReadError::WiderThanRim);
+    }
+    let size = Angle::radians((length / across).asin());
+    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+}
+
+fn read_angle_size(text: &str, default: AngleUnit) -> Result<Angle, ReadError> {
+    let plain = |part: &str| read_number(part.trim(), ReadError::NotAnAngle);
+    let minutes_of = |part: &str| -> Result<f64, ReadError> {
+        let part = part.trim();
+        let (minutes, seconds) = match part.split_once(['\'', '′', '’']) {
+            Some((minutes, seconds)) => (minutes, seconds.trim().trim_end_matches(['"', '″', '”'])),
+            None => (part.trim_end_matches("min").trim_end(), ""),
+        };
+        let seconds = if seconds.trim().is_empty() { 0.0 } else { plain(seconds)? };
+        let minutes = plain(minutes)? + seconds / 60.0;
+        if minutes >= 60.0 || seconds >= 60.0 { Err(ReadError::Minutes) } else { Ok(minutes) }
+    };
+    if let Some((degrees, rest)) = text.split_once('°') {
+        let degrees = plain(degrees)?;
+        if rest.trim().is_empty() {
+            return Ok(Angle::degrees(degrees));
+        }
+        return whole_degrees(degrees, minutes_of(rest)?);
+    }
+    if let Some(degrees) = text.strip_suffix("degrees").or_else(|| text.strip_suffix("deg")) {
+        return Ok(Angle::degrees(plain(degrees)?));
+    }
+    let has_minutes = text.ends_with("min") || text.contains(['\'', '′', '’']);
+    if has_minutes {
+        if let Some((degrees, minutes)) = text.split_once(' ')
+            && minutes.trim() != "min"
+        {
+            return whole_degrees(plain(degrees)?, minutes_of(minutes)?);
+        }
+        let only = text.trim_end_matches("min").trim_end_matches(['\'', '′', '’']);
+        if only.contains(['\'', '′', '’']) {
+            return Ok(Angle::minutes(minutes_of(text)?));
+        }
+        return Ok(Angle::minutes(plain(only)?));
+    }
+    Ok(default.of(plain(text)?))
+}
+
+fn whole_degrees(degrees: f64, minutes: f64) -> Result<Angle, ReadError> {
+    // 0.5°12' says the same thing twice.
+    if degrees.fract() == 0.0 { Ok(Angle::degrees(degrees + minutes / 60.0)) } else { Err(ReadError::NotAnAngle) }
+}
+
+/// The number and the unit of a text.
+fn split(text: &str) -> Result<(&str, &str), ReadError> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(ReadError::Empty);
+    }
+    let is_number = |c: char| c.is_ascii_digit() || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c) || fraction_sign(c).is_some();
+    let end = text.char_indices().find(|(_, c)| !is_number(*c)).map_or(text.len(), |(at, _)| at);
+    let (number, unit) = text.split_at(end);
+    Ok((number.trim(), unit.trim()))
+}
+
+fn take_sign(text: &str) -> (Option<f64>, &str) {
+    for (mark, sign) in [('-', -1.0), ('\u{2212}', -1.0), ('\u{2013}', -1.0), ('+', 1.0)] {
+        if let Some(rest) = text.strip_prefix(mark) {
+            return (Some(sign), rest.trim_start());
+        }
+    }
+    (None, text)
+}
+
+/// The value of a fraction written as one sign.
+const fn fraction_sign(c: char) -> Option<f64> {
+    Some(match c {
+        '¼' => 0.25,
+        '½' => 0.5,
+        '¾' => 0.75,
+        '⅛' => 0.125,
+        '⅜' => 0.375,
+        '⅝' => 0.625,
+        '⅞' => 0.875,
+        '⅓' => 1.0 / 3.0,
+        '⅔' => 2.0 / 3.0,
+        '⅙' => 1.0 / 6.0,
+        '⅚' => 5.0 / 6.0,
+        _ => return None,
+    })
+}
+
+/// An unsigned number: decimal with dot or comma, fraction, or mixed.
+fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
+    let text = text.trim();
+    if let Some(last) = text.chars().last()
+        && let Some(fraction) = fraction_sign(last)
+    {
+        let whole = text.get(..text.len() - last.len_utf8()).unwrap_or_default().trim();
+        let whole = if whole.is_empty() { 0.0 } else { digits(whole).ok_or(otherwise)? };
+        return Ok(whole + fraction);
+    }
+    if let Some((above, below)) = text.split_once(['/', '\u{2044}']) {
+        // A whole number stands before a space or a hyphen: 1 3/8, 1-3/8.
+        let above = above.trim();
+        let (whole, above) = match above.rsplit_once([' ', '-', '\u{a0}']) {
+            Some((whole, above)) => (digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?, above.trim()),
+            None => (0.0, above),
+        };
+        let above = digits(above).ok_or(otherwise.clone())?;
+        let below = digits(below.trim()).ok_or(otherwise)?;
+        return if below == 0.0 { Err(ReadError::ZeroBelow) } else { Ok(whole + above / below) };
+    }
+    let separators = text.bytes().filter(|byte| matches!(byte, b'.' | b',')).count();
+    let only_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
+    if only_number && separators > 1 {
+        return Err(ReadError::Separators);
+    }
+    if !only_number || !text.bytes().any(|byte| byte.is_ascii_digit()) || text.len() > 20 {
+        return Err(otherwise);
+    }
+    if let Some((whole, decimals)) = text.split_once(',')
+        && decimals.len() == 3
+        && !whole.trim_start_matches('0').is_empty()
+    {
+        return Err(ReadError::Separators);
+    }
+    text.replace(',', ".").parse().map_err(|_| otherwise)
+}
+
+/// A whole number of at most nine digits.
+fn digits(text: &str) -> Option<f64> {
+    let fits = !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
+    fits.then(|| text.parse().ok()).flatten()
+}
+
+fn finite(value: f64, otherwise: ReadError) -> Result<(), ReadError> {
+    if value.is_finite() { Ok(()) } else { Err(otherwise) }
+}
