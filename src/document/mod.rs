@@ -1,1 +1,39 @@
-//! (room being laid)
+//! Documents: what is kept. Kit card, job and preferences, all JSON in one envelope.
+//!
+//! A document holds inputs only. Loading goes parse, envelope, version, migrate, fit to the types, validate; the caller
+//! swaps only after all of it went well, and otherwise keeps the bytes as they came.
+
+mod envelope;
+mod job;
+mod kit_card;
+mod preferences;
+mod problem;
+mod validate;
+
+pub use envelope::{Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences, save_job, save_kit_card, save_preferences};
+pub use job::*;
+pub use kit_card::*;
+pub use preferences::{Preferences, Theme, ToeShown};
+pub use problem::Problem;
+pub use validate::problems_of_card;
+
+/// The JSON Schema of a kit card document, envelope included.
+#[cfg(not(target_arch = "wasm32"))]
+pub fn kit_card_schema() -> serde_json::Value {
+    let mut schema = schemars::schema_for!(KitCard).to_value();
+    if let Some(object) = schema.as_object_mut() {
+        object.insert("title".into(), "Halfturn kit card".into());
+    }
+    for (key, rule) in [
+        ("halfturn", serde_json::json!({ "const": Kind::KitCard.name() })),
+        ("version", serde_json::json!({ "const": Kind::KitCard.version() })),
+    ] {
+        if let Some(properties) = schema.pointer_mut("/properties").and_then(|value| value.as_object_mut()) {
+            properties.insert(key.into(), rule);
+        }
+        if let Some(required) = schema.pointer_mut("/required").and_then(|value| value.as_array_mut()) {
+            required.insert(0, key.into());
+        }
+    }
+    schema
+}

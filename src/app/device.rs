@@ -1,0 +1,133 @@
+//! What the browser can do for us: storage, files, clock, printer, clipboard. The only place that touches them.
+
+use gloo::utils::{document, window};
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Blob, HtmlAnchorElement, Storage, Url};
+
+/// Milliseconds since 1970 by the device's clock.
+pub fn now() -> f64 {
+    js_sys::Date::now()
+}
+
+/// A moment as local date and time, or as a date alone.
+pub fn local_time(moment: f64, with_time: bool) -> String {
+    let date = js_sys::Date::new(&JsValue::from_f64(moment));
+    let day = format!("{}-{:02}-{:02}", date.get_full_year(), date.get_month() + 1, date.get_date());
+    if with_time { format!("{day} {:02}:{:02}", date.get_hours(), date.get_minutes()) } else { day }
+}
+
+fn storage() -> Option<Storage> {
+    // Merely asking for the storage throws where it is switched off.
+    window().local_storage().ok().flatten()
+}
+
+/// Why something could not be kept on this device.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StoreError {
+    /// The browser has storage switched off.
+    Off,
+    /// The storage is full, or refuses.
+    Full,
+}
+
+/// Every stored key that begins so.
+pub fn stored_keys(prefix: &str) -> Result<Vec<String>, StoreError> {
+    let storage = storage().ok_or(StoreError::Off)?;
+    let count = storage.length().map_err(|_| StoreError::Off)?;
+    let keys = (0..count).filter_map(|index| storage.key(index).ok().flatten());
+    Ok(keys.filter(|key| key.starts_with(prefix)).collect())
+}
+
+/// The text stored under a key, if there is any.
+pub fn stored(key: &str) -> Result<Option<String>, StoreError> {
+    storage().ok_or(StoreError::Off)?.get_item(key).map_err(|_| StoreError::Off)
+}
+
+/// Stores a text and reads it back.
+pub fn store(key: &str, text: &str) -> Result<(), StoreError> {
+    let storage = storage().ok_or(StoreError::Off)?;
+    storage.set_item(key, text).map_err(|_| StoreError::Full)?;
+    match storage.get_item(key) {
+        Ok(Some(kept)) if kept == text => Ok(()),
+        _ => Err(StoreError::Full),
+    }
+}
+
+/// Removes what is stored under a key.
+pub fn remove(key: &str) {
+    if let Some(storage) = storage() {
+        // A removal that fails leaves the text, which is listed again at the next visit.
+        let _ = storage.remove_item(key);
+    }
+}
+
+/// Offers a text as a file to save.
+pub fn save_file(name: &str, text: &str) {
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let Ok(blob) = Blob::new_with_str_sequence(&parts) else { return };
+    let Ok(url) = Url::create_object_url_with_blob(&blob) else { return };
+    if let Ok(element) = document().create_element("a")
+        && let Ok(anchor) = element.dyn_into::<HtmlAnchorElement>()
+    {
+        anchor.set_href(&url);
+        anchor.set_download(name);
+        anchor.click();
+    }
+    // The browser has taken the address over by the next turn of its loop.
+    gloo::timers::callback::Timeout::new(10_000, move || {
+        let _ = Url::revoke_object_url(&url);
+    })
+    .forget();
+}
+
+/// Opens the print dialogue.
+pub fn print() {
+    let _ = window().print();
+}
+
+/// Copies a text.
+pub async fn copy(text: String) -> bool {
+    let Ok(clipboard) = js_sys::Reflect::get(&window().navigator(), &"clipboard".into()) else { return false };
+    if clipboard.is_undefined() {
+        return false;
+    }
+    let promise = clipboard.unchecked_into::<web_sys::Clipboard>().write_text(&text);
+    wasm_bindgen_futures::JsFuture::from(promise).await.is_ok()
+}
+
+/// The part of the address after `#`.
+pub fn hash() -> String {
+    window().location().hash().unwrap_or_default()
+}
+
+/// Goes to another address after `#`.
+pub fn go(href: &str) {
+    let _ = window().location().set_hash(href);
+}
+
+/// Whether the page is hidden: the moment after which it may never run again.
+pub fn hidden() -> bool {
+    document().hidden()
+}
+
+/// Sets an attribute of the root element, such as the theme.
+pub fn set_root_attribute(name: &str, value: &str) {
+    if let Some(root) = document().document_element() {
+        let _ = root.set_attribute(name, value);
+    }
+}
+
+/// Removes the skeleton that stood in for the page.
+pub fn remove_skeleton() {
+    if let Some(skeleton) = document().get_element_by_id("skeleton") {
+        skeleton.remove();
+    }
+}
+
+/// Moves keyboard focus to the top of a page that was changed, and shows it.
+pub fn to_top() {
+    window().scroll_to_with_x_and_y(0.0, 0.0);
+    if let Some(element) = document().get_element_by_id("top").and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+}

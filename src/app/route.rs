@@ -1,0 +1,47 @@
+//! Where the page is: addresses after the `#`, so that the back button works on any static host.
+
+use crate::station::Station;
+
+/// A page.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum Route {
+    /// The list of jobs, and the start of a new one.
+    #[default]
+    Jobs,
+    /// A station of a job.
+    Job(String, Station),
+    /// Turns for an angle.
+    Turns,
+    /// Thread showing and engagement.
+    Engagement,
+    /// Preferences.
+    Preferences,
+}
+
+impl Route {
+    /// From the part of an address after `#`. An unknown address is the job list.
+    pub fn from_hash(hash: &str) -> Self {
+        let mut parts = hash.trim_start_matches('#').trim_matches('/').split('/');
+        match (parts.next(), parts.next(), parts.next()) {
+            (Some("job"), Some(id), station) => {
+                let station = station.and_then(Station::from_slug).unwrap_or(Station::Unpack);
+                Self::Job(id.to_owned(), station)
+            }
+            (Some("bench"), Some("turns"), _) => Self::Turns,
+            (Some("bench"), Some("thread"), _) => Self::Engagement,
+            (Some("preferences"), ..) => Self::Preferences,
+            _ => Self::Jobs,
+        }
+    }
+
+    /// As a link.
+    pub fn href(&self) -> String {
+        match self {
+            Self::Jobs => "#/".to_owned(),
+            Self::Job(id, station) => format!("#/job/{id}/{}", station.slug()),
+            Self::Turns => "#/bench/turns".to_owned(),
+            Self::Engagement => "#/bench/thread".to_owned(),
+            Self::Preferences => "#/preferences".to_owned(),
+        }
+    }
+}

@@ -1,0 +1,224 @@
+//! The envelope `{ "halfturn": kind, "version": n, ... }`, and the way from bytes to a document.
+
+use super::validate::{problems_of_card, problems_of_job};
+use super::{Job, KitCard, Preferences, Problem};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value};
+use std::fmt;
+
+/// The largest document that is read, in bytes. A full job is a tenth of it.
+pub const MAX_BYTES: usize = 2 * 1024 * 1024;
+
+/// The kinds of document.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A kit card.
+    KitCard,
+    /// A job.
+    Job,
+    /// Preferences.
+    Preferences,
+}
+
+impl Kind {
+    /// As it stands in the envelope.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::KitCard => "kit card",
+            Self::Job => "job",
+            Self::Preferences => "preferences",
+        }
+    }
+
+    /// The version written today: one more than the migrations that lead to it.
+    pub fn version(self) -> u64 {
+        1 + MIGRATIONS.iter().filter(|migration| migration.kind == self).count() as u64
+    }
+}
+
+/// A step from one version of a kind of document to the next, over untyped JSON.
+pub struct Migration {
+    /// The kind it is for.
+    pub kind: Kind,
+    /// The version it starts from. Numbers of one kind run from 1 without a gap.
+    pub from: u64,
+    /// What it does to the fields.
+    pub run: fn(&mut Map<String, Value>),
+}
+
+/// Every migration, oldest first. A stored document of each version stands in `tests/data/documents`.
+pub const MIGRATIONS: &[Migration] = &[];
+
+/// Why a document was not taken. The bytes stay as they are.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LoadError {
+    /// More bytes than any document has.
+    TooLarge {
+        /// Its size in bytes.
+        bytes: usize,
+    },
+    /// It ends in the middle.
+    Truncated,
+    /// It is not JSON.
+    NotJson {
+        /// The line, from 1.
+        line: usize,
+        /// The column, from 1.
+        column: usize,
+    },
+    /// It is JSON without the envelope.
+    NotOurs,
+    /// It is another kind of document.
+    OtherKind {
+        /// What it says it is.
+        found: String,
+        /// What was wanted.
+        wanted: Kind,
+    },
+    /// Its version is not a whole number from 1.
+    BadVersion,
+    /// It was written by a newer Halfturn.
+    Newer {
+        /// Its version.
+        found: u64,
+        /// The newest known here.
+        known: u64,
+    },
+    /// Its fields do not fit.
+    Invalid(Vec<Problem>),
+}
+
+impl fmt::Display for LoadError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooLarge { bytes } => write!(
+                f,
+                "This file holds {} MB. A kit card or job is never larger than {} MB: choose the right file.",
+                bytes / 1_000_000,
+                MAX_BYTES / 1_000_000
+            ),
+            Self::Truncated => f.write_str("This file ends in the middle, so part of it is missing. Save or send it again."),
+            Self::NotJson { line, column } => {
+                write!(f, "This file is not a Halfturn document: line {line}, column {column} cannot be read as JSON.")
+            }
+            Self::NotOurs => f.write_str("This file is not a Halfturn document: the field halfturn is missing. Choose a kit card or a job."),
+            Self::OtherKind { found, wanted } => {
+                let found = found.chars().take(40).collect::<String>();
+                write!(f, "The field halfturn says \"{found}\", and a {} is needed here. Choose another file.", wanted.name())
+            }
+            Self::BadVersion => f.write_str("The field version must be a whole number from 1, such as 1."),
+            Self::Newer { found, known } => {
+                write!(f, "The field version is {found}, and this page knows versions up to {known}. Reload the page to get the newer one, then open the file again.")
+            }
+            Self::Invalid(problems) => {
+                for (index, problem) in problems.iter().take(8).enumerate() {
+                    if index > 0 {
+                        f.write_str("\n")?;
+                    }
+                    write!(f, "{problem}")?;
+                }
+                if problems.len() > 8 {
+                    write!(f, "\nand {} more.", problems.len() - 8)?;
+                }
+                Ok(())
+            }
+        }
+    }
+}
+
+/// Reads a kit card.
+///
+/// # Errors
+/// Says why the text is not a kit card that can be used.
+pub fn load_kit_card(text: &str) -> Result<KitCard, LoadError> {
+    let card = load(text, Kind::KitCard)?;
+    accept(card, problems_of_card)
+}
+
+/// Reads a job.
+///
+/// # Errors
+/// Says why the text is not a job that can be used.
+pub fn load_job(text: &str) -> Result<Job, LoadError> {
+    let job = load(text, Kind::Job)?;
+    accept(job, problems_of_job)
+}
+
+/// Reads preferences.
+///
+/// # Errors
+/// Says why the text is not preferences.
+pub fn load_preferences(text: &str) -> Result<Preferences, LoadError> {
+    load(text, Kind::Preferences)
+}
+
+/// Writes a kit card in its envelope.
+pub fn save_kit_card(card: &KitCard) -> String {
+    save(Kind::KitCard, card)
+}
+
+/// Writes a job in its envelope.
+pub fn save_job(job: &Job) -> String {
+    save(Kind::Job, job)
+}
+
+/// Writes preferences in their envelope.
+pub fn save_preferences(preferences: &Preferences) -> String {
+    save(Kind::Preferences, preferences)
+}
+
+#[derive(Serialize)]
+struct Envelope<'a, T> {
+    halfturn: &'static str,
+    version: u64,
+    #[serde(flatten)]
+    fields: &'a T,
+}
+
+fn save<T: Serialize>(kind: Kind, fields: &T) -> String {
+    let envelope = Envelope { halfturn: kind.name(), version: kind.version(), fields };
+    // Our types have string keys and finite numbers only, which is all that JSON asks.
+    serde_json::to_string(&envelope).unwrap_or_default()
+}
+
+fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
+    let problems = problems(&document);
+    if problems.is_empty() { Ok(document) } else { Err(LoadError::Invalid(problems)) }
+}
+
+fn load<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, LoadError> {
+    let fields = open(text, kind)?;
+    serde_path_to_error::deserialize(Value::Object(fields)).map_err(|error| {
+        let field = match error.path().to_string() {
+            path if path == "." => "document".to_owned(),
+            path => path,
+        };
+        LoadError::Invalid(vec![Problem::at(field, format!("{}.", error.into_inner()))])
+    })
+}
+
+/// The fields of a document of the wanted kind, brought to today's version.
+fn open(text: &str, kind: Kind) -> Result<Map<String, Value>, LoadError> {
+    if text.len() > MAX_BYTES {
+        return Err(LoadError::TooLarge { bytes: text.len() });
+    }
+    let value = serde_json::from_str(text).map_err(|error| match error.is_eof() {
+        true => LoadError::Truncated,
+        false => LoadError::NotJson { line: error.line(), column: error.column() },
+    })?;
+    let Value::Object(mut fields) = value else { return Err(LoadError::NotOurs) };
+    let Some(Value::String(found)) = fields.remove("halfturn") else { return Err(LoadError::NotOurs) };
+    if found != kind.name() {
+        return Err(LoadError::OtherKind { found, wanted: kind });
+    }
+    let version = fields.remove("version").and_then(|version| version.as_u64()).filter(|version| *version > 0);
+    let version = version.ok_or(LoadError::BadVersion)?;
+    if version > kind.version() {
+        return Err(LoadError::Newer { found: version, known: kind.version() });
+    }
+    for migration in MIGRATIONS.iter().filter(|migration| migration.kind == kind && migration.from >= version) {
+        (migration.run)(&mut fields);
+    }
+    Ok(fields)
+}

@@ -1,0 +1,401 @@
+//! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
+
+use super::kit_card::{Corner, KitCard, Order};
+use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// A moment in milliseconds since 1970, as the device's clock gave it.
+pub type Moment = f64;
+
+/// The unit that a typed number without a unit is in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Unit {
+    /// A plain count.
+    #[default]
+    #[serde(rename = "")]
+    Count,
+    /// Millimetre.
+    #[serde(rename = "mm")]
+    Millimetre,
+    /// Inch.
+    #[serde(rename = "in")]
+    Inch,
+    /// Decimal degree.
+    #[serde(rename = "deg")]
+    Degree,
+    /// Minute of arc.
+    #[serde(rename = "min")]
+    Minute,
+    /// Newton metre.
+    #[serde(rename = "N·m")]
+    NewtonMetre,
+    /// Pound-force foot.
+    #[serde(rename = "lbf·ft")]
+    PoundFoot,
+    /// Pound-force inch.
+    #[serde(rename = "lbf·in")]
+    PoundInch,
+    /// Kilogram-force metre.
+    #[serde(rename = "kgf·m")]
+    KilogramForceMetre,
+}
+
+impl Unit {
+    /// As it stands beside a field.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Count => "",
+            Self::Millimetre => "mm",
+            Self::Inch => "in",
+            Self::Degree => "°",
+            Self::Minute => "′",
+            Self::NewtonMetre => "N·m",
+            Self::PoundFoot => "lbf·ft",
+            Self::PoundInch => "lbf·in",
+            Self::KilogramForceMetre => "kgf·m",
+        }
+    }
+}
+
+impl From<LengthUnit> for Unit {
+    fn from(unit: LengthUnit) -> Self {
+        match unit {
+            LengthUnit::Millimetre => Self::Millimetre,
+            LengthUnit::Inch => Self::Inch,
+        }
+    }
+}
+
+impl From<AngleUnit> for Unit {
+    fn from(unit: AngleUnit) -> Self {
+        match unit {
+            AngleUnit::Degree => Self::Degree,
+            AngleUnit::Minute => Self::Minute,
+        }
+    }
+}
+
+impl From<TorqueUnit> for Unit {
+    fn from(unit: TorqueUnit) -> Self {
+        match unit {
+            TorqueUnit::NewtonMetre => Self::NewtonMetre,
+            TorqueUnit::PoundFoot => Self::PoundFoot,
+            TorqueUnit::PoundInch => Self::PoundInch,
+            TorqueUnit::KilogramForceMetre => Self::KilogramForceMetre,
+        }
+    }
+}
+
+/// The way of a signed reading, chosen in words because phone keypads have no minus.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sense {
+    /// Toe-in, top out, left side higher, towards the outside.
+    Plus,
+    /// Toe-out, top in, right side higher, towards the inside.
+    Minus,
+}
+
+/// What was typed into a field, kept as it was typed, with the unit it was meant in.
+///
+/// A field keeps its unit when the preference changes later, so a number is never read in a unit it was not typed in.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// The text.
+    pub text: String,
+    /// What a number without a unit is in.
+    #[serde(default)]
+    pub unit: Unit,
+    /// The way chosen, for signed readings.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sense: Option<Sense>,
+}
+
+impl Entry {
+    /// Whether nothing was typed.
+    pub fn is_empty(&self) -> bool {
+        self.text.trim().is_empty()
+    }
+}
+
+/// One car being done with one kit card.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Job {
+    /// Names it in storage and in the address: letters and digits.
+    pub id: String,
+    /// When it was started.
+    pub started: Moment,
+    /// When it was last changed.
+    pub changed: Moment,
+    /// The kit card as it was when the job was started.
+    pub card: KitCard,
+    /// The choices ordered.
+    pub order: Order,
+    /// The car.
+    #[serde(default)]
+    pub car: Car,
+    /// How many came, by part or bag item.
+    #[serde(default)]
+    pub counts: BTreeMap<String, Entry>,
+    /// What the hand found, by fit check.
+    #[serde(default)]
+    pub findings: BTreeMap<String, Finding>,
+    /// Distances measured on the car, by check.
+    #[serde(default)]
+    pub distances: BTreeMap<String, Entry>,
+    /// The hole taken, by bracket; none: the base choice.
+    #[serde(default)]
+    pub pickups: BTreeMap<String, String>,
+    /// What became of each step.
+    #[serde(default)]
+    pub marks: BTreeMap<String, Mark>,
+    /// Joints signed off.
+    #[serde(default)]
+    pub torques: BTreeMap<String, SignOff>,
+    /// The base setting measured, by adjuster: an entry for each of its ends.
+    #[serde(default)]
+    pub settings: BTreeMap<String, Vec<Entry>>,
+    /// Lever arms measured with a tape, by adjuster: they stand in for the card's.
+    #[serde(default)]
+    pub arms: BTreeMap<String, TapedArms>,
+    /// Rounds of reading and turning, oldest first.
+    #[serde(default)]
+    pub rounds: Vec<Round>,
+    /// Free notes.
+    #[serde(default)]
+    pub notes: String,
+}
+
+/// The car as it stands.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Car {
+    /// What it is, in free words.
+    pub name: String,
+    /// Who works on it, in free words; printed on the sheet.
+    pub by: String,
+    /// Tyre pressures in free words.
+    pub pressures: String,
+    /// Fuel and ballast in free words.
+    pub load: String,
+    /// Ride height by corner.
+    pub ride_heights: BTreeMap<Corner, Entry>,
+    /// Distance across the rim between the two points measured to.
+    pub rim: Entry,
+    /// Hub face to hub face at the front.
+    pub front_track: Entry,
+    /// Hub face to hub face at the rear.
+    pub rear_track: Entry,
+    /// Axle to axle.
+    pub wheelbase: Entry,
+}
+
+/// What the hand or the eye found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Answer {
+    /// As it should be.
+    Right,
+    /// Usable, with a note.
+    Usable,
+    /// Not to be fitted.
+    Wrong,
+}
+
+/// What a fit check found.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Finding {
+    /// The answer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub answer: Option<Answer>,
+    /// Free words.
+    pub note: String,
+}
+
+/// What became of a step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mark {
+    /// When.
+    pub at: Moment,
+    /// What was observed, for steps that ask.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub observed: String,
+    /// Why it was skipped; none: it was done.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub skipped: Option<String>,
+}
+
+/// A joint signed off at the value set.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SignOff {
+    /// The torque set.
+    pub set: Entry,
+    /// When; none: not signed off yet.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<Moment>,
+}
+
+/// Lever arms of an adjuster measured with a tape.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct TapedArms {
+    /// The arm on toe.
+    pub toe: Entry,
+    /// The arm on camber.
+    pub camber: Entry,
+}
+
+/// How toe was read on an axle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum ToeBy {
+    /// Strings on both sides of the car.
+    #[default]
+    Strings,
+    /// A tape across the treads, front and rear of the tyres.
+    Treads,
+    /// Figures from an alignment rack.
+    Rack,
+}
+
+/// How camber was read on an axle.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum CamberBy {
+    /// A plumb line or straightedge beside the wheel.
+    #[default]
+    Plumb,
+    /// A level or angle gauge on the wheel.
+    Gauge,
+    /// Figures from an alignment rack.
+    Rack,
+}
+
+/// One round: what was read, and what was turned after it.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Round {
+    /// When it was begun.
+    pub started: Moment,
+    /// Smallest division of the rule or tape.
+    pub rule: Entry,
+    /// Smallest division of the gauge or rack.
+    pub gauge: Entry,
+    /// Where the strings run.
+    pub strings: Strings,
+    /// The front axle.
+    pub front: AxleRound,
+    /// The rear axle.
+    pub rear: AxleRound,
+    /// Adjusters turned, by adjuster.
+    pub taken: BTreeMap<String, Taken>,
+}
+
+/// Where the two strings run past the car.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Strings {
+    /// String to hub face, left front.
+    pub left_front: Entry,
+    /// String to hub face, left rear.
+    pub left_rear: Entry,
+    /// String to hub face, right front.
+    pub right_front: Entry,
+    /// String to hub face, right rear.
+    pub right_rear: Entry,
+    /// String to string, measured ahead of the car.
+    pub ahead: Entry,
+    /// String to string, measured behind the car.
+    pub behind: Entry,
+    /// How far apart those two places are.
+    pub apart: Entry,
+}
+
+/// What was read on one axle.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct AxleRound {
+    /// How toe was read.
+    pub toe_by: ToeBy,
+    /// How camber was read.
+    pub camber_by: CamberBy,
+    /// Tape across the treads: ahead and behind.
+    pub treads: Vec<Pair>,
+    /// Distance between the two tread points of one tyre.
+    pub tread_points: Entry,
+    /// Cross-slope of the floor under this axle.
+    pub floor: Entry,
+    /// The left wheel.
+    pub left: WheelRound,
+    /// The right wheel.
+    pub right: WheelRound,
+}
+
+/// What was read on one wheel, each with its repeats.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct WheelRound {
+    /// String to the rim's front and rear edge.
+    pub string: Vec<Pair>,
+    /// Toe typed as an angle, or as a length at the rim.
+    pub toe: Vec<Entry>,
+    /// Plumb line to the rim's top and bottom edge.
+    pub plumb: Vec<Pair>,
+    /// Camber typed as an angle.
+    pub camber: Vec<Entry>,
+}
+
+/// Two distances read together.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Pair {
+    /// To the front edge, or the top.
+    pub first: Entry,
+    /// To the rear edge, or the bottom.
+    pub second: Entry,
+    /// Read after rolling the wheel half a turn.
+    pub rolled: bool,
+}
+
+/// An adjuster turned.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Taken {
+    /// Whole steps turned, lengthening positive.
+    pub steps: i32,
+    /// What shows now, an entry for each of its ends.
+    pub now: Vec<Entry>,
+    /// When it was confirmed; none: still being done.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<Moment>,
+}
+
+impl Job {
+    /// A new job on a card, with the usual order.
+    pub fn new(id: String, card: KitCard, now: Moment) -> Self {
+        Self {
+            id,
+            started: now,
+            changed: now,
+            order: card.usual_order(),
+            car: Car { name: card.fits.clone(), ..Car::default() },
+            card,
+            counts: BTreeMap::new(),
+            findings: BTreeMap::new(),
+            distances: BTreeMap::new(),
+            pickups: BTreeMap::new(),
+            marks: BTreeMap::new(),
+            torques: BTreeMap::new(),
+            settings: BTreeMap::new(),
+            arms: BTreeMap::new(),
+            rounds: Vec::new(),
+            notes: String::new(),
+        }
+    }
+}

@@ -1,0 +1,603 @@
+//! The kit card: what a kit maker writes once about a kit.
+//!
+//! Lengths, angles and torques are written with their unit (`"6.35 mm"`, `"1/4 in"`, `"0.1 deg"`, `"75 N·m"`), so that a
+//! card can never be read in the wrong one.
+
+use crate::adjuster::{Mechanism, Step as TurnStep};
+use crate::hardware::Thread;
+use crate::quantity::{Angle, Length, Torque};
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+
+/// What was ordered: for each option of the card the choice taken.
+pub type Order = BTreeMap<String, String>;
+
+/// The document a kit maker writes once: parts, hardware, joints, adjusters, targets and steps.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct KitCard {
+    /// What the kit is called.
+    pub name: String,
+    /// Who makes it.
+    pub maker: String,
+    /// Revision of this card, as the maker counts them.
+    pub revision: String,
+    /// The car it fits.
+    pub fits: String,
+    /// Anything the fitter should know before starting.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub notes: Vec<String>,
+    /// What an order may choose.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub options: Vec<OrderOption>,
+    /// Loose parts in the box.
+    pub parts: Vec<Part>,
+    /// Bags of hardware in the box.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bags: Vec<Bag>,
+    /// What is tried by hand before anything is fitted.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub fit_checks: Vec<FitCheck>,
+    /// Distances between the car's own mounting points, measured before fitting.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub car_checks: Vec<CarCheck>,
+    /// Every joint that is tightened.
+    pub joints: Vec<Joint>,
+    /// Every adjuster, corner by corner.
+    pub adjusters: Vec<Adjuster>,
+    /// Brackets with more than one hole to choose from.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pickups: Vec<Pickup>,
+    /// What toe and camber should read, axle by axle.
+    pub targets: Vec<AxleTarget>,
+    /// The fitting, place by place.
+    pub sections: Vec<Section>,
+    /// Read afresh before the wheels take load.
+    pub before_load: Vec<Step>,
+    /// Read afresh before the first drive.
+    pub before_drive: Vec<Step>,
+}
+
+/// Something an order may choose, such as rod-end boots.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct OrderOption {
+    /// Names it in a `when`.
+    pub id: String,
+    /// What it is called on the order.
+    pub name: String,
+    /// The choices, the first being the usual one. At least two.
+    pub choices: Vec<Choice>,
+}
+
+/// One choice of an option or of a bracket.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Choice {
+    /// Names it in a `when`.
+    pub id: String,
+    /// What it is called.
+    pub name: String,
+}
+
+/// The choices under which something belongs to the order: option to choice, all must hold. Empty: always.
+pub type When = BTreeMap<String, String>;
+
+/// Which side of the car a part is made for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Handed {
+    /// Left side only.
+    Left,
+    /// Right side only.
+    Right,
+    /// Fits either side.
+    #[default]
+    Either,
+}
+
+/// A loose part in the box.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Part {
+    /// Unique among parts, bag items and checks.
+    pub id: String,
+    /// What it is.
+    pub name: String,
+    /// How many the order holds, 1 or more.
+    pub count: u32,
+    /// Which side it is made for.
+    #[serde(default)]
+    pub hand: Handed,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// A bag of hardware.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Bag {
+    /// What is written on it, such as `Bag A`.
+    pub name: String,
+    /// What it holds.
+    pub items: Vec<BagItem>,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// One kind of hardware in a bag.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct BagItem {
+    /// Unique among parts, bag items and checks.
+    pub id: String,
+    /// What it is, such as `hex bolt`.
+    pub name: String,
+    /// Its thread, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thread: Option<Thread>,
+    /// Length under the head, for bolts and studs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<Length>,
+    /// Grade or class marked on it.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub grade: String,
+    /// How many the order holds, 1 or more.
+    pub count: u32,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// What a fit check looks at, and so which answers it can have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum FitKind {
+    /// A bolt in its hole.
+    Hole,
+    /// An adjuster thread run by hand along its whole length.
+    Thread,
+    /// A slip fit on a spline.
+    Spline,
+    /// A bushing: seated, or loose in the bag.
+    Bushing,
+    /// The finish.
+    Finish,
+}
+
+/// Something tried by hand or looked at before fitting.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct FitCheck {
+    /// Unique among parts, bag items and checks.
+    pub id: String,
+    /// What to try, such as `Lower bracket hole on its 1/2 in bolt`.
+    pub name: String,
+    /// What kind of check it is.
+    pub kind: FitKind,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// A distance between two of the car's own mounting points.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct CarCheck {
+    /// Unique among parts, bag items and checks.
+    pub id: String,
+    /// From where to where.
+    pub name: String,
+    /// What it should be, more than zero.
+    pub distance: Length,
+    /// How far it may be off, either way, more than zero.
+    pub tolerance: Length,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// The state in which a joint may be tightened.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Tighten {
+    /// With the car on stands.
+    OnStands,
+    /// With the suspension at ride height, as rubber bushings need.
+    AtRideHeight,
+}
+
+/// A joint that is tightened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Joint {
+    /// Names it in a step.
+    pub id: String,
+    /// What it joins.
+    pub name: String,
+    /// How many fasteners of this kind the joint has, 1 or more.
+    pub count: u32,
+    /// The bolt's thread.
+    pub thread: Thread,
+    /// The bolt's length under the head.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub length: Option<Length>,
+    /// The bolt's grade or class.
+    pub grade: String,
+    /// The nut, or what is tapped.
+    pub nut: String,
+    /// Finish and lubricant, which the torque depends on.
+    pub condition: String,
+    /// Tightening torque given by the maker. Without one the joint is shown without a number.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub torque: Option<Torque>,
+    /// Tools, such as `3/4 in socket and wrench`.
+    pub tools: String,
+    /// The state in which it may be tightened.
+    pub tighten: Tighten,
+    /// The order in which to tighten several fasteners.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub pattern: String,
+    /// What keeps it tight.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub locking: String,
+    /// When to check it again, such as `after 80 km`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub recheck: String,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// A corner of the car.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Corner {
+    /// Left front.
+    LeftFront,
+    /// Right front.
+    RightFront,
+    /// Left rear.
+    LeftRear,
+    /// Right rear.
+    RightRear,
+}
+
+/// An axle of the car.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Axle {
+    /// The rear axle, which is set first.
+    Rear,
+    /// The front axle.
+    Front,
+}
+
+/// A side of the car, as its driver sits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Side {
+    /// Left.
+    Left,
+    /// Right.
+    Right,
+}
+
+impl Side {
+    /// Both, left first.
+    pub const BOTH: [Self; 2] = [Self::Left, Self::Right];
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}
+
+impl Axle {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Rear => "rear",
+            Self::Front => "front",
+        }
+    }
+
+    /// Its corner on a side.
+    pub const fn corner(self, side: Side) -> Corner {
+        match (self, side) {
+            (Self::Front, Side::Left) => Corner::LeftFront,
+            (Self::Front, Side::Right) => Corner::RightFront,
+            (Self::Rear, Side::Left) => Corner::LeftRear,
+            (Self::Rear, Side::Right) => Corner::RightRear,
+        }
+    }
+}
+
+impl Corner {
+    /// In words, such as `Left rear`.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::LeftFront => "Left front",
+            Self::RightFront => "Right front",
+            Self::LeftRear => "Left rear",
+            Self::RightRear => "Right rear",
+        }
+    }
+
+    /// The axle it is on.
+    pub const fn axle(self) -> Axle {
+        match self {
+            Self::LeftFront | Self::RightFront => Axle::Front,
+            Self::LeftRear | Self::RightRear => Axle::Rear,
+        }
+    }
+
+    /// The side it is on.
+    pub const fn side(self) -> Side {
+        match self {
+            Self::LeftFront | Self::LeftRear => Side::Left,
+            Self::RightFront | Self::RightRear => Side::Right,
+        }
+    }
+}
+
+/// Whether the plan turns an adjuster at once or only when the others cannot reach the target.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Role {
+    /// Turned first.
+    #[default]
+    First,
+    /// Turned only when the first ones cannot reach the target.
+    Further,
+}
+
+/// What happens to the wheel when the adjuster gets longer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum ToeSense {
+    /// The front of the wheel comes in.
+    ToeIn,
+    /// The front of the wheel goes out.
+    ToeOut,
+}
+
+/// What happens to the top of the wheel when the adjuster gets longer.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum CamberSense {
+    /// The top comes in: camber goes negative.
+    TopIn,
+    /// The top goes out: camber goes positive.
+    TopOut,
+}
+
+/// The lever on which an adjuster turns the wheel about the vertical axis.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct ToeArm {
+    /// Square distance from the adjuster's line to the axis the wheel toes about, more than zero.
+    pub arm: Length,
+    /// What lengthening does.
+    pub lengthening: ToeSense,
+}
+
+/// The lever on which an adjuster tips the wheel in the front view.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct CamberArm {
+    /// Square distance in the front view from the adjuster's line to the joint the wheel tips about, more than zero.
+    pub arm: Length,
+    /// What lengthening does.
+    pub lengthening: CamberSense,
+}
+
+/// An adjuster of the kit at one corner.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Adjuster {
+    /// Unique among adjusters.
+    pub id: String,
+    /// What it is called, the same on both sides.
+    pub name: String,
+    /// The corner it sets.
+    pub corner: Corner,
+    /// How it changes the length between its joints.
+    pub mechanism: Mechanism,
+    /// The step a hand makes; left out, the usual one of the mechanism.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<TurnStep>,
+    /// Turned first, or only when needed.
+    #[serde(default)]
+    pub role: Role,
+    /// Its lever on toe; left out, it does not move toe.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub toe: Option<ToeArm>,
+    /// Its lever on camber; left out, it does not move camber.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub camber: Option<CamberArm>,
+    /// Torque that locks it again, given by the maker.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lock_torque: Option<Torque>,
+    /// How to turn and lock it: what to hold, what to loosen first.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub how: String,
+}
+
+/// A bracket with more than one hole.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Pickup {
+    /// Unique among brackets.
+    pub id: String,
+    /// Which bracket.
+    pub name: String,
+    /// Its holes, the base choice first. At least two.
+    pub choices: Vec<Choice>,
+}
+
+/// What one wheel's toe and camber should read on an axle.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct AxleTarget {
+    /// Which axle.
+    pub axle: Axle,
+    /// Toe of each wheel, toe-in positive.
+    pub toe: Target,
+    /// Camber of each wheel, top in negative.
+    pub camber: Target,
+}
+
+/// A value to aim at and how far it may be off.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Target {
+    /// The value to aim at.
+    pub aim: Angle,
+    /// How far a wheel may be off, either way, more than zero.
+    pub tolerance: Angle,
+}
+
+/// A stretch of the fitting at one place on the car.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Section {
+    /// The place.
+    pub name: String,
+    /// Whether the car is raised while it is done.
+    #[serde(default)]
+    pub raised: bool,
+    /// Five to nine steps, the most critical first.
+    pub steps: Vec<Step>,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// One action.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Step {
+    /// Unique among steps.
+    pub id: String,
+    /// What to do, verb first.
+    pub text: String,
+    /// How, in more words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub detail: String,
+    /// A caution that stands before the step.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub caution: Option<Caution>,
+    /// The joint it signs off.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub joint: Option<String>,
+    /// What is observed and typed instead of a bare tick, such as `Pressure found`.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub observe: String,
+    /// Whether it holds the car up, and so is asked again after a break.
+    #[serde(default)]
+    pub support: bool,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// The four signal words, after the scheme of ANSI Z535.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Signal {
+    /// Will kill or seriously injure if not avoided.
+    Danger,
+    /// Could kill or seriously injure.
+    Warning,
+    /// Could injure, minor or moderate.
+    Caution,
+    /// Damage, no injury.
+    Notice,
+}
+
+impl Signal {
+    /// The word in capitals, as it stands in the frame.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Danger => "DANGER",
+            Self::Warning => "WARNING",
+            Self::Caution => "CAUTION",
+            Self::Notice => "NOTICE",
+        }
+    }
+}
+
+/// A caution: hazard, consequence, how to avoid it. Nothing to be done stands inside.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Caution {
+    /// How bad it is.
+    pub signal: Signal,
+    /// What the hazard is.
+    pub hazard: String,
+    /// What happens.
+    pub consequence: String,
+    /// How to avoid it.
+    pub avoid: String,
+}
+
+/// Whether something with these conditions belongs to an order.
+pub fn applies(when: &When, order: &Order) -> bool {
+    when.iter().all(|(option, choice)| order.get(option) == Some(choice))
+}
+
+impl KitCard {
+    /// The order with the first choice of every option.
+    pub fn usual_order(&self) -> Order {
+        let first = |option: &OrderOption| option.choices.first().map(|choice| (option.id.clone(), choice.id.clone()));
+        self.options.iter().filter_map(first).collect()
+    }
+
+    /// The joint of this id.
+    pub fn joint(&self, id: &str) -> Option<&Joint> {
+        self.joints.iter().find(|joint| joint.id == id)
+    }
+
+    /// The target of an axle.
+    pub fn target(&self, axle: Axle) -> Option<&AxleTarget> {
+        self.targets.iter().find(|target| target.axle == axle)
+    }
+
+    /// Every step: of the sections, before load, before the drive.
+    pub fn all_steps(&self) -> impl Iterator<Item = &Step> {
+        let sections = self.sections.iter().flat_map(|section| &section.steps);
+        sections.chain(&self.before_load).chain(&self.before_drive)
+    }
+}

@@ -1,0 +1,269 @@
+//! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
+
+use super::{Adjuster, Corner, Job, KitCard, Order, Problem, Step, When, applies};
+use crate::quantity::{Angle, Length};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The most things of one kind that a card or job holds. A larger list is not a kit.
+const MOST: usize = 500;
+/// The longest text of a card, in characters.
+const LONGEST: usize = 2000;
+
+/// Everything wrong with a kit card.
+pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
+    let mut check = Check::default();
+    for (field, text) in [("name", &card.name), ("maker", &card.maker), ("revision", &card.revision), ("fits", &card.fits)] {
+        check.text(field, text);
+    }
+    check.options(card);
+    check.contents(card);
+    check.joints(card);
+    check.adjusters(card);
+    check.targets(card);
+    check.steps(card);
+    check.problems
+}
+
+/// Everything wrong with a job beyond its card.
+pub fn problems_of_job(job: &Job) -> Vec<Problem> {
+    let mut problems: Vec<_> = problems_of_card(&job.card).into_iter().map(|problem| Problem { field: format!("card.{}", problem.field), ..problem }).collect();
+    if job.id.is_empty() || job.id.len() > 40 || !job.id.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
+        problems.push(Problem::at("id", "must be 1 to 40 letters and digits, such as 12."));
+    }
+    for option in &job.card.options {
+        if !job.order.get(&option.id).is_some_and(|taken| option.choices.iter().any(|choice| choice.id == *taken)) {
+            problems.push(Problem::at(format!("order.{}", option.id), "must be one of the choices of the card's option."));
+        }
+    }
+    for (field, count) in [("rounds", job.rounds.len()), ("counts", job.counts.len()), ("marks", job.marks.len())] {
+        if count > MOST {
+            problems.push(Problem::at(field, format!("has {count} entries, and a job has at most {MOST}.")));
+        }
+    }
+    problems
+}
+
+#[derive(Default)]
+struct Check {
+    problems: Vec<Problem>,
+}
+
+impl Check {
+    fn say(&mut self, field: impl Into<String>, message: impl Into<String>) {
+        self.problems.push(Problem::at(field, message));
+    }
+
+    fn text(&mut self, field: &str, text: &str) {
+        if text.trim().is_empty() {
+            self.say(field, "must not be empty.");
+        } else if text.chars().count() > LONGEST {
+            self.say(field, format!("is longer than {LONGEST} characters."));
+        }
+    }
+
+    fn not_too_many(&mut self, field: &str, count: usize) {
+        if count > MOST {
+            self.say(field, format!("has {count} entries, and a kit has at most {MOST}."));
+        }
+    }
+
+    fn positive(&mut self, field: String, length: Length) {
+        if length <= Length::ZERO {
+            self.say(field, "must be more than zero, such as \"150 mm\".");
+        }
+    }
+
+    fn unique<'a>(&mut self, ids: impl Iterator<Item = (String, &'a str)>) {
+        let mut seen = BTreeSet::new();
+        for (field, id) in ids {
+            if id.trim().is_empty() {
+                self.say(field, "must not be empty.");
+            } else if !seen.insert(id) {
+                self.say(field, format!("\"{id}\" stands twice: give one of them another id."));
+            }
+        }
+    }
+
+    fn when(&mut self, field: &str, when: &When, card: &KitCard) {
+        for (id, choice) in when {
+            match card.options.iter().find(|option| option.id == *id) {
+                None => self.say(format!("{field}.when"), format!("names the option \"{id}\", which the card does not have.")),
+                Some(option) if !option.choices.iter().any(|known| known.id == *choice) => {
+                    self.say(format!("{field}.when.{id}"), format!("names the choice \"{choice}\", which the option does not have."));
+                }
+                Some(_) => {}
+            }
+        }
+    }
+
+    fn options(&mut self, card: &KitCard) {
+        self.not_too_many("options", card.options.len());
+        self.unique(card.options.iter().enumerate().map(|(i, option)| (format!("options[{i}].id"), option.id.as_str())));
+        for (i, option) in card.options.iter().enumerate() {
+            if option.choices.len() < 2 {
+                self.say(format!("options[{i}].choices"), "must hold at least two choices, the usual one first.");
+            }
+            self.unique(option.choices.iter().enumerate().map(|(k, choice)| (format!("options[{i}].choices[{k}].id"), choice.id.as_str())));
+        }
+        self.unique(card.pickups.iter().enumerate().map(|(i, pickup)| (format!("pickups[{i}].id"), pickup.id.as_str())));
+        for (i, pickup) in card.pickups.iter().enumerate() {
+            if pickup.choices.len() < 2 {
+                self.say(format!("pickups[{i}].choices"), "must hold at least two holes, the base choice first.");
+            }
+        }
+    }
+
+    fn contents(&mut self, card: &KitCard) {
+        let parts = card.parts.iter().enumerate().map(|(i, part)| (format!("parts[{i}]"), part.id.as_str()));
+        let items = card.bags.iter().enumerate().flat_map(|(b, bag)| bag.items.iter().enumerate().map(move |(i, item)| (format!("bags[{b}].items[{i}]"), item.id.as_str())));
+        let fits = card.fit_checks.iter().enumerate().map(|(i, check)| (format!("fit_checks[{i}]"), check.id.as_str()));
+        let car = card.car_checks.iter().enumerate().map(|(i, check)| (format!("car_checks[{i}]"), check.id.as_str()));
+        let all: Vec<_> = parts.chain(items).chain(fits).chain(car).map(|(field, id)| (format!("{field}.id"), id)).collect();
+        self.not_too_many("parts, bags and checks", all.len());
+        self.unique(all.into_iter());
+        for (i, part) in card.parts.iter().enumerate() {
+            let field = format!("parts[{i}]");
+            self.count(&field, part.count);
+            self.when(&field, &part.when, card);
+        }
+        for (b, bag) in card.bags.iter().enumerate() {
+            self.when(&format!("bags[{b}]"), &bag.when, card);
+            for (i, item) in bag.items.iter().enumerate() {
+                let field = format!("bags[{b}].items[{i}]");
+                self.count(&field, item.count);
+                self.when(&field, &item.when, card);
+            }
+        }
+        for (i, check) in card.fit_checks.iter().enumerate() {
+            self.when(&format!("fit_checks[{i}]"), &check.when, card);
+        }
+        for (i, check) in card.car_checks.iter().enumerate() {
+            let field = format!("car_checks[{i}]");
+            self.positive(format!("{field}.distance"), check.distance);
+            self.positive(format!("{field}.tolerance"), check.tolerance);
+            self.when(&field, &check.when, card);
+        }
+    }
+
+    fn count(&mut self, field: &str, count: u32) {
+        if count == 0 || count > 999 {
+            self.say(format!("{field}.count"), "must be a whole number from 1 to 999.");
+        }
+    }
+
+    fn joints(&mut self, card: &KitCard) {
+        self.not_too_many("joints", card.joints.len());
+        self.unique(card.joints.iter().enumerate().map(|(i, joint)| (format!("joints[{i}].id"), joint.id.as_str())));
+        for (i, joint) in card.joints.iter().enumerate() {
+            let field = format!("joints[{i}]");
+            self.count(&field, joint.count);
+            self.when(&field, &joint.when, card);
+            if joint.torque.is_some_and(|torque| torque.as_newton_metres() <= 0.0 || torque.as_newton_metres() > 1000.0) {
+                self.say(format!("{field}.torque"), "must be between 0 and 1000 N·m, such as \"75 N·m\".");
+            }
+        }
+    }
+
+    fn adjusters(&mut self, card: &KitCard) {
+        self.not_too_many("adjusters", card.adjusters.len());
+        self.unique(card.adjusters.iter().enumerate().map(|(i, adjuster)| (format!("adjusters[{i}].id"), adjuster.id.as_str())));
+        for (i, adjuster) in card.adjusters.iter().enumerate() {
+            let field = format!("adjusters[{i}]");
+            for problem in adjuster.mechanism.problems() {
+                self.say(format!("{field}.mechanism"), problem.to_string());
+            }
+            if let Some(arm) = adjuster.toe {
+                self.positive(format!("{field}.toe.arm"), arm.arm);
+            }
+            if let Some(arm) = adjuster.camber {
+                self.positive(format!("{field}.camber.arm"), arm.arm);
+            }
+            if adjuster.toe.is_none() && adjuster.camber.is_none() {
+                self.say(&field, "moves neither toe nor camber: give it a toe or a camber arm.");
+            }
+        }
+        self.pairs(card);
+    }
+
+    /// The same adjuster on both sides must be the same, or left and right could not be set alike.
+    fn pairs(&mut self, card: &KitCard) {
+        let mut named: BTreeMap<(super::Axle, &str), Vec<&Adjuster>> = BTreeMap::new();
+        for adjuster in &card.adjusters {
+            named.entry((adjuster.corner.axle(), &adjuster.name)).or_default().push(adjuster);
+        }
+        for ((axle, name), both) in named {
+            let corners: BTreeSet<Corner> = both.iter().map(|adjuster| adjuster.corner).collect();
+            if corners.len() != both.len() {
+                self.say("adjusters", format!("\"{name}\" stands twice at one {} corner: give one of them another name.", axle.words()));
+            }
+        }
+    }
+
+    fn targets(&mut self, card: &KitCard) {
+        for (i, target) in card.targets.iter().enumerate() {
+            for (name, one) in [("toe", target.toe), ("camber", target.camber)] {
+                if one.tolerance <= Angle::ZERO {
+                    self.say(format!("targets[{i}].{name}.tolerance"), "must be more than zero, such as \"0.05 deg\".");
+                }
+            }
+            if card.targets.iter().filter(|other| other.axle == target.axle).count() > 1 {
+                self.say(format!("targets[{i}].axle"), "has two targets: leave one.");
+            }
+        }
+        for (i, adjuster) in card.adjusters.iter().enumerate() {
+            if card.target(adjuster.corner.axle()).is_none() {
+                self.say(format!("adjusters[{i}].corner"), "is on an axle without a target: add one to targets.");
+            }
+        }
+    }
+
+    fn steps(&mut self, card: &KitCard) {
+        let all: Vec<(String, &Step, &When)> = {
+            let nothing = const { &When::new() };
+            let sections = card.sections.iter().enumerate().flat_map(|(s, section)| {
+                section.steps.iter().enumerate().map(move |(i, step)| (format!("sections[{s}].steps[{i}]"), step, &section.when))
+            });
+            let load = card.before_load.iter().enumerate().map(|(i, step)| (format!("before_load[{i}]"), step, nothing));
+            let drive = card.before_drive.iter().enumerate().map(|(i, step)| (format!("before_drive[{i}]"), step, nothing));
+            sections.chain(load).chain(drive).collect()
+        };
+        self.not_too_many("steps", all.len());
+        self.unique(all.iter().map(|(field, step, _)| (format!("{field}.id"), step.id.as_str())));
+        for (s, section) in card.sections.iter().enumerate() {
+            self.when(&format!("sections[{s}]"), &section.when, card);
+        }
+        for (field, step, _) in &all {
+            self.text(&format!("{field}.text"), &step.text);
+            self.when(field, &step.when, card);
+            if let Some(id) = &step.joint
+                && card.joint(id).is_none()
+            {
+                self.say(format!("{field}.joint"), format!("names the joint \"{id}\", which the card does not have."));
+            }
+        }
+        for order in orders(card) {
+            for (i, joint) in card.joints.iter().enumerate().filter(|(_, joint)| applies(&joint.when, &order)) {
+                let signs = |(_, step, section): &&(String, &Step, &When)| {
+                    step.joint.as_deref() == Some(joint.id.as_str()) && applies(&step.when, &order) && applies(section, &order)
+                };
+                if all.iter().find(signs).is_none() {
+                    self.say(format!("joints[{i}]"), format!("no step signs off \"{}\" for the order {order:?}.", joint.name));
+                }
+            }
+        }
+    }
+}
+
+/// The usual order, and each order that differs from it in one option.
+fn orders(card: &KitCard) -> Vec<Order> {
+    let usual = card.usual_order();
+    let mut orders = vec![usual.clone()];
+    for option in &card.options {
+        for choice in option.choices.iter().skip(1) {
+            let mut order = usual.clone();
+            order.insert(option.id.clone(), choice.id.clone());
+            orders.push(order);
+        }
+    }
+    orders
+}

@@ -1,0 +1,171 @@
+//! Bolt up: the steps of exactly this order, where work stands, and what holds after a break.
+
+use super::{Progress, State};
+use crate::document::{Job, Joint, Mark, SignOff, Step, applies};
+use crate::quantity::{ReadError, Torque};
+
+/// Two marks closer together than this were hardly read, in milliseconds.
+const FAST: f64 = 2000.0;
+/// The share by which a torque set may differ from the card's before it is pointed out. Hand torque tools are held to
+/// 4 % or 6 % of the value read (ISO 6789-1); beyond 10 % it is another value.
+const TORQUE_SHARE: f64 = 0.10;
+
+/// What the value set at a joint says.
+#[derive(Clone, Debug, PartialEq)]
+pub enum TorqueSet {
+    /// Nothing typed yet.
+    Open,
+    /// It cannot be read.
+    Unreadable(ReadError),
+    /// As the card asks, or the card gives no torque.
+    Set(Torque),
+    /// More than a tenth off what the card asks.
+    Off {
+        /// What was set.
+        set: Torque,
+        /// What the card asks.
+        card: Torque,
+    },
+}
+
+/// A joint as a step shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointStep {
+    /// The joint.
+    pub joint: Joint,
+    /// What was set.
+    pub set: TorqueSet,
+}
+
+/// What became of a step.
+#[derive(Clone, Debug, PartialEq)]
+pub enum StepState {
+    /// To do.
+    Open,
+    /// Done.
+    Done,
+    /// Skipped, with a reason: it stays open on the sheet.
+    Skipped(String),
+}
+
+/// A step as it stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StepRow {
+    /// The step.
+    pub step: Step,
+    /// The joint it signs off.
+    pub joint: Option<JointStep>,
+    /// What became of it.
+    pub state: StepState,
+}
+
+/// What a list of steps is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SectionKind {
+    /// Read a step, then do it.
+    Fitting,
+    /// Done already: gone over afresh, hand on each thing.
+    Final,
+}
+
+/// Steps at one place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SectionRow {
+    /// The place.
+    pub name: String,
+    /// What it is for.
+    pub kind: SectionKind,
+    /// Whether the car is raised.
+    pub raised: bool,
+    /// Its steps for this order.
+    pub steps: Vec<StepRow>,
+    /// How far it has come. A skipped step counts as wrong.
+    pub progress: Progress,
+    /// Whether several steps were marked faster than they can be done.
+    pub fast: bool,
+}
+
+/// Everything the Bolt up station shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoltUp {
+    /// The sections, the two final lists last.
+    pub sections: Vec<SectionRow>,
+    /// How far it has come.
+    pub progress: Progress,
+    /// The section with the next open step, and its place in it.
+    pub next: Option<(usize, usize)>,
+    /// The step marked last.
+    pub last_done: Option<Step>,
+    /// Steps done that hold the car up while it is raised: asked again after a break.
+    pub support: Vec<Step>,
+}
+
+/// What the Bolt up station shows for a job.
+pub fn bolt_up(job: &Job) -> BoltUp {
+    let card = &job.card;
+    let fitting = card
+        .sections
+        .iter()
+        .filter(|section| applies(&section.when, &job.order))
+        .map(|section| section_row(job, &section.name, SectionKind::Fitting, section.raised, &section.steps));
+    let last = [
+        section_row(job, "Before the wheels take load", SectionKind::Final, true, &card.before_load),
+        section_row(job, "Before the first drive", SectionKind::Final, false, &card.before_drive),
+    ];
+    let sections: Vec<_> = fitting.chain(last).filter(|section| !section.steps.is_empty()).collect();
+    let progress = sections.iter().fold(Progress::default(), |sum, section| sum.and(section.progress));
+    let next = sections.iter().enumerate().find_map(|(index, section)| {
+        let open = section.steps.iter().position(|row| row.state == StepState::Open)?;
+        Some((index, open))
+    });
+    let done = || sections.iter().flat_map(|section| &section.steps).filter(|row| row.state == StepState::Done);
+    let at = |row: &&StepRow| job.marks.get(&row.step.id).map_or(0.0, |mark| mark.at);
+    let last_done = done().max_by(|a, b| at(a).total_cmp(&at(b))).map(|row| row.step.clone());
+    let raised = next.and_then(|(section, _)| sections.get(section)).is_some_and(|section| section.raised);
+    let support = if raised { done().filter(|row| row.step.support).map(|row| row.step.clone()).collect() } else { Vec::new() };
+    BoltUp { progress, next, last_done, support, sections }
+}
+
+fn section_row(job: &Job, name: &str, kind: SectionKind, raised: bool, steps: &[Step]) -> SectionRow {
+    let steps: Vec<_> = steps.iter().filter(|step| applies(&step.when, &job.order)).map(|step| step_row(job, step)).collect();
+    let mut progress = Progress::default();
+    steps.iter().for_each(|row| progress.add(row.state()));
+    let mut times: Vec<_> = steps.iter().filter_map(|row| job.marks.get(&row.step.id)).map(|mark| mark.at).collect();
+    times.sort_by(f64::total_cmp);
+    let fast = times.windows(3).any(|three| matches!(three, [a, b, c] if b - a < FAST && c - b < FAST));
+    SectionRow { name: name.into(), kind, raised, steps, progress, fast }
+}
+
+fn step_row(job: &Job, step: &Step) -> StepRow {
+    let joint = step.joint.as_deref().and_then(|id| job.card.joint(id)).map(|joint| JointStep { joint: joint.clone(), set: torque_set(job, joint) });
+    let state = match job.marks.get(&step.id) {
+        Some(Mark { skipped: Some(reason), .. }) => StepState::Skipped(reason.clone()),
+        Some(_) => StepState::Done,
+        None => StepState::Open,
+    };
+    StepRow { step: step.clone(), joint, state }
+}
+
+/// What was typed as set at a joint, beside what the card asks.
+pub fn torque_set(job: &Job, joint: &Joint) -> TorqueSet {
+    let Some(entry) = job.torques.get(&joint.id).map(|sign_off: &SignOff| &sign_off.set).filter(|entry| !entry.is_empty()) else {
+        return TorqueSet::Open;
+    };
+    match (entry.torque(), joint.torque) {
+        (Err(error), _) => TorqueSet::Unreadable(error),
+        (Ok(set), Some(card)) if (set - card).abs() > card * TORQUE_SHARE => TorqueSet::Off { set, card },
+        (Ok(set), _) => TorqueSet::Set(set),
+    }
+}
+
+impl StepRow {
+    /// How it stands.
+    pub fn state(&self) -> State {
+        match (&self.state, &self.joint) {
+            (StepState::Open, _) => State::Open,
+            (StepState::Skipped(_), _) => State::Wrong,
+            (StepState::Done, Some(JointStep { set: TorqueSet::Off { .. }, .. })) => State::Wrong,
+            (StepState::Done, _) => State::Done,
+        }
+    }
+}

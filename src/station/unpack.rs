@@ -1,0 +1,239 @@
+//! Unpack: what came against what was ordered, what the hand finds, and the car itself.
+
+use super::{Progress, State};
+use crate::document::{Answer, BagItem, Entry, FitCheck, Handed, Job, Order, Part, applies};
+use crate::quantity::{Length, LengthUnit, ReadError, read_count, write_length};
+
+/// The count of one part or kind of hardware.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CountRow {
+    /// Names it in the job.
+    pub id: String,
+    /// What it is, in full.
+    pub name: String,
+    /// How many the order holds.
+    pub expected: u32,
+    /// How many came; none: not counted yet.
+    pub received: Option<Result<u32, ReadError>>,
+}
+
+impl CountRow {
+    /// How many are missing.
+    pub fn short(&self) -> u32 {
+        match self.received {
+            Some(Ok(received)) => self.expected.saturating_sub(received),
+            _ => 0,
+        }
+    }
+
+    /// How it stands.
+    pub fn state(&self) -> State {
+        match self.received {
+            None => State::Open,
+            Some(Ok(received)) if received >= self.expected => State::Done,
+            Some(_) => State::Wrong,
+        }
+    }
+}
+
+/// Things counted together: the loose parts, or one bag.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CountGroup {
+    /// Its name.
+    pub name: String,
+    /// What it holds.
+    pub rows: Vec<CountRow>,
+}
+
+/// What the hand found at one check.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FitRow {
+    /// The check.
+    pub check: FitCheck,
+    /// The answer.
+    pub answer: Option<Answer>,
+}
+
+impl FitRow {
+    /// How it stands.
+    pub fn state(&self) -> State {
+        match self.answer {
+            None => State::Open,
+            Some(Answer::Wrong) => State::Wrong,
+            Some(_) => State::Done,
+        }
+    }
+}
+
+/// A distance on the car.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DistanceRow {
+    /// Names it in the job.
+    pub id: String,
+    /// From where to where.
+    pub name: String,
+    /// What it should be.
+    pub distance: Length,
+    /// How far it may be off.
+    pub tolerance: Length,
+    /// What it is: measured less card; none: not measured yet.
+    pub off: Option<Result<Length, ReadError>>,
+}
+
+impl DistanceRow {
+    /// How it stands.
+    pub fn state(&self) -> State {
+        match self.off {
+            None => State::Open,
+            Some(Ok(off)) if off.abs() <= self.tolerance => State::Done,
+            Some(_) => State::Wrong,
+        }
+    }
+}
+
+/// Everything the Unpack station shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Unpack {
+    /// Parts and bags of exactly this order.
+    pub groups: Vec<CountGroup>,
+    /// Fit checks.
+    pub fits: Vec<FitRow>,
+    /// Distances on the car.
+    pub distances: Vec<DistanceRow>,
+    /// How far it has come.
+    pub progress: Progress,
+}
+
+/// What the Unpack station shows for a job.
+pub fn unpack(job: &Job) -> Unpack {
+    let order = &job.order;
+    let parts = job.card.parts.iter().filter(|part| applies(&part.when, order));
+    let loose = CountGroup { name: "Loose parts".into(), rows: parts.map(|part| count_row(job, &part.id, part_name(part), part.count)).collect() };
+    let bags = job.card.bags.iter().filter(|bag| applies(&bag.when, order)).map(|bag| CountGroup {
+        name: bag.name.clone(),
+        rows: bag.items.iter().filter(|item| applies(&item.when, order)).map(|item| count_row(job, &item.id, item_name(item), item.count)).collect(),
+    });
+    let groups: Vec<_> = std::iter::once(loose).chain(bags).filter(|group| !group.rows.is_empty()).collect();
+    let fits: Vec<_> = job
+        .card
+        .fit_checks
+        .iter()
+        .filter(|check| applies(&check.when, order))
+        .map(|check| FitRow { check: check.clone(), answer: job.findings.get(&check.id).and_then(|finding| finding.answer) })
+        .collect();
+    let distances: Vec<_> = job
+        .card
+        .car_checks
+        .iter()
+        .filter(|check| applies(&check.when, order))
+        .map(|check| DistanceRow {
+            id: check.id.clone(),
+            name: check.name.clone(),
+            distance: check.distance,
+            tolerance: check.tolerance,
+            off: job.distances.get(&check.id).filter(|entry| !entry.is_empty()).map(|entry| Ok(entry.length()? - check.distance)),
+        })
+        .collect();
+    let mut progress = Progress::default();
+    groups.iter().flat_map(|group| &group.rows).for_each(|row| progress.add(row.state()));
+    fits.iter().for_each(|row| progress.add(row.state()));
+    distances.iter().for_each(|row| progress.add(row.state()));
+    Unpack { groups, fits, distances, progress }
+}
+
+fn count_row(job: &Job, id: &str, name: String, expected: u32) -> CountRow {
+    let received = job.counts.get(id).filter(|entry| !entry.is_empty()).map(|entry: &Entry| read_count(&entry.text));
+    CountRow { id: id.into(), name, expected, received }
+}
+
+fn part_name(part: &Part) -> String {
+    match part.hand {
+        Handed::Left => format!("{}, left", part.name),
+        Handed::Right => format!("{}, right", part.name),
+        Handed::Either => part.name.clone(),
+    }
+}
+
+fn item_name(item: &BagItem) -> String {
+    let mut name = item.name.clone();
+    if let Some(thread) = &item.thread {
+        name = format!("{name}, {}", thread.designation());
+    }
+    if let Some(length) = item.length {
+        // Inch hardware is bought by the inch.
+        let inch = item.thread.is_some_and(|thread| thread.is_inch());
+        let unit = if inch { LengthUnit::Inch } else { LengthUnit::Millimetre };
+        name = format!("{name} × {}", write_length(length, unit));
+    }
+    if !item.grade.is_empty() {
+        name = format!("{name}, {}", item.grade);
+    }
+    name
+}
+
+impl Unpack {
+    /// What is missing or not to be fitted, as a message to the shop; none when nothing is.
+    pub fn shortage_message(&self, job: &Job) -> Option<String> {
+        let mut lines = Vec::new();
+        for group in &self.groups {
+            for row in group.rows.iter().filter(|row| row.short() > 0) {
+                if let Some(Ok(received)) = row.received {
+                    lines.push(format!("- {} ({}): expected {}, received {received}", row.name, group.name, row.expected));
+                }
+            }
+        }
+        for row in self.fits.iter().filter(|row| row.answer == Some(Answer::Wrong)) {
+            let note = job.findings.get(&row.check.id).map(|finding| finding.note.trim()).unwrap_or_default();
+            let note = if note.is_empty() { String::new() } else { format!(" ({note})") };
+            lines.push(format!("- {}: not to be fitted, {}{note}", row.check.name, fit_words(row.check.kind, Answer::Wrong)));
+        }
+        if lines.is_empty() {
+            return None;
+        }
+        let card = &job.card;
+        let order = order_words(job);
+        let order = if order.is_empty() { String::new() } else { format!("Order: {order}\n") };
+        Some(format!("{}, {} revision {}\n{order}{}\n", card.maker, card.name, card.revision, lines.join("\n")))
+    }
+}
+
+/// The choices ordered, in words.
+pub fn order_words(job: &Job) -> String {
+    let chosen = |order: &Order, id: &str| order.get(id).cloned();
+    let words: Vec<_> = job
+        .card
+        .options
+        .iter()
+        .filter_map(|option| {
+            let chosen = chosen(&job.order, &option.id)?;
+            let choice = option.choices.iter().find(|choice| choice.id == chosen)?;
+            Some(format!("{}: {}", option.name, choice.name))
+        })
+        .collect();
+    words.join("; ")
+}
+
+/// What each answer of a fit check means.
+///
+/// A bolt that needs light persuasion is right and one that wobbles is wrong; a thread meant for adjustment turns by hand
+/// along its whole length: common practice, no source.
+pub const fn fit_words(kind: crate::document::FitKind, answer: Answer) -> &'static str {
+    use crate::document::FitKind::{Bushing, Finish, Hole, Spline, Thread};
+    match (kind, answer) {
+        (Hole, Answer::Right) => "bolt slides with light persuasion",
+        (Hole, Answer::Usable) => "bolt drops in, no wobble",
+        (Hole, Answer::Wrong) => "bolt wobbles, or will not go in",
+        (Thread, Answer::Right) => "turns by hand along its whole length",
+        (Thread, Answer::Usable) => "turns by hand after cleaning",
+        (Thread, Answer::Wrong) => "tight spot, or will not start",
+        (Spline, Answer::Right) => "slides on by hand",
+        (Spline, Answer::Usable) => "slides on after cleaning",
+        (Spline, Answer::Wrong) => "will not slide, or rocks",
+        (Bushing, Answer::Right) => "seated",
+        (Bushing, Answer::Usable) => "loose in the bag, goes in by hand",
+        (Bushing, Answer::Wrong) => "missing, cut or will not go in",
+        (Finish, Answer::Right) => "accept",
+        (Finish, Answer::Usable) => "touch up",
+        (Finish, Answer::Wrong) => "send back",
+    }
+}
