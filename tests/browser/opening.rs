@@ -9,7 +9,7 @@ fn the_page_opens_with_a_clean_console_and_stays_on_its_own_origin() {
         let site = Site::release();
         site.visit(screen, |page| {
             page.open("");
-            page.part("main").shows("Halfturn");
+            page.part(".page").shows("Halfturn");
             let inside = page.script("return [innerWidth, document.documentElement.scrollWidth]");
             assert_eq!(
                 inside,
@@ -36,7 +36,7 @@ fn the_skeleton_is_there_first_and_the_app_replaces_it() {
              }, { once: true })",
         );
         page.open("");
-        page.part("main").shows("Halfturn");
+        page.part(".page").shows("Halfturn");
         let first = page.script("return window.firstText");
         assert!(
             first
@@ -57,8 +57,8 @@ fn an_open_page_needs_no_server() {
     let site = Site::release();
     site.visit(Screen::PHONE, |page| {
         page.open("");
-        page.part("main").shows("Halfturn");
+        page.part(".page").shows("Halfturn");
         site.stop();
-        page.part("main").shows("Halfturn");
+        page.part(".page").shows("Halfturn");
     });
 }

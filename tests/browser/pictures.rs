@@ -8,7 +8,7 @@ use crate::site::Site;
 fn screens() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
-        page.part("main").shows("Halfturn");
+        page.part(".page").shows("Halfturn");
         println!("{}", page.picture("jobs").display());
     });
 }
