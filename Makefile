@@ -1,0 +1,85 @@
+# Halfturn: `make run` builds the page and serves it; `make test` proves it in Chromium. `make help` lists the rest.
+
+# The one place for tool versions. wasm-bindgen's tool must equal the library, so its version is read from Cargo.lock.
+TRUNK        := 0.21.14
+BINARYEN     := 132
+WASM_BINDGEN := $(shell sed -n '/^name = "wasm-bindgen"$$/{n;s/version = "\(.*\)"/\1/p}' Cargo.lock)
+TARGET       := wasm32-unknown-unknown
+
+ADDRESS ?= 127.0.0.1
+PORT    ?= 8080
+
+TOOLS := $(CURDIR)/.tools
+export PATH := $(TOOLS)/bin:$(TOOLS)/node_modules/.bin:$(PATH)
+export TRUNK_SKIP_VERSION_CHECK := true
+
+SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
+
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens tools browser-tools clean
+
+help: ## this list
+	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
+
+run: tools ## build the release page, serve it on loopback and print its address
+	@echo "Halfturn: building the release page, then serving it at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
+	@trunk serve --release --no-autoreload --disable-address-lookup true --address $(ADDRESS) --port $(PORT)
+
+test: tools browser-tools ## everything: check, native tests, release build, size, browser tests
+	@.ci/test
+
+check: fmt clippy clippy-wasm docs docs-wasm ## formatting, clippy and rustdoc without a warning, natively and for the browser
+
+fmt:
+	cargo fmt --check
+
+clippy:
+	cargo clippy --all-targets --all-features -- -D warnings
+
+clippy-wasm: tools
+	cargo clippy --target $(TARGET) --lib --bins -- -D warnings
+
+docs docs-wasm: export RUSTDOCFLAGS := -D warnings
+docs:
+	cargo doc --no-deps --lib
+
+docs-wasm: tools
+	cargo doc --no-deps --lib --target $(TARGET)
+
+build: tools ## the release page in dist/
+	trunk build --release
+
+size: ## gzip bytes of the first load, held to the budget
+	@node .ci/size.mjs
+
+screens: build browser-tools ## the pictures in the README
+	cargo test --features browser --test browser -- --ignored screens
+
+# Each tool is asked for its version, and installed only when the answer differs.
+tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target
+	@rustup target list --installed | grep -qx $(TARGET) || { \
+		echo "Installing rustup's $(TARGET) target: it compiles the page"; \
+		rustup target add $(TARGET); }
+	@cargo fmt --version >/dev/null 2>&1 && cargo clippy --version >/dev/null 2>&1 || { \
+		echo "Installing rustfmt and clippy: they check the code"; \
+		rustup component add rustfmt clippy; }
+	@cargo fetch --locked --quiet # trunk builds without the network
+	@[ "$$(trunk --version 2>/dev/null)" = "trunk $(TRUNK)" ] || { \
+		echo "Installing trunk $(TRUNK) into .tools/: it builds and serves the page (about 6 minutes)"; \
+		cargo install --locked --root $(TOOLS) --version $(TRUNK) trunk; }
+	@[ "$$(wasm-bindgen --version 2>/dev/null)" = "wasm-bindgen $(WASM_BINDGEN)" ] || { \
+		echo "Installing wasm-bindgen $(WASM_BINDGEN) into .tools/: it joins the wasm to the page (about 2 minutes)"; \
+		cargo install --root $(TOOLS) --version $(WASM_BINDGEN) wasm-bindgen-cli; }
+	@[ "$$(wasm-opt --version 2>/dev/null)" = "wasm-opt version $(BINARYEN) (version_$(BINARYEN))" ] || { \
+		echo "Installing binaryen $(BINARYEN) into .tools/: its wasm-opt makes the page smaller"; \
+		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0; }
+
+browser-tools:
+	@missing=; for need in chromium:chromium chromedriver:chromium-driver pdftotext:poppler-utils; do \
+		command -v $${need%%:*} >/dev/null || missing="$$missing $${need##*:}"; done; \
+	[ -z "$$missing" ] || { \
+		echo "Installing$$missing with apt-get: the tests drive the page in Chromium and read its printed PDF"; \
+		$(SUDO) apt-get update -q && $(SUDO) env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $$missing fonts-liberation; }
+
+clean: ## remove what was built; .tools/ stays
+	cargo clean
+	rm -rf dist

@@ -1,0 +1,171 @@
+//! One headless Chromium under its own chromedriver, spoken to in plain WebDriver.
+//!
+//! WebDriver is JSON over HTTP on loopback, so the standard library and serde_json are enough. A client crate would
+//! bring an async runtime, and switches serde_json's `preserve_order` on for every native test of the core.
+
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::{Ipv4Addr, TcpStream};
+use std::path::Path;
+use std::process::{Child, ChildStdout, Command, Stdio};
+
+use serde_json::{Value, json};
+
+/// The key under which WebDriver names an element (W3C WebDriver, section 12.1).
+pub const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
+/// A session; dropping it closes the browser in good order, so that what the page stored is on disk.
+pub struct Browser {
+    driver: Child,
+    /// Held open: chromedriver may still write to it.
+    _driver_output: BufReader<ChildStdout>,
+    port: u16,
+    session: String,
+}
+
+impl Browser {
+    /// Starts chromedriver on a free port, and Chromium on the given profile folder.
+    pub fn start(profile: &Path) -> Self {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("chromedriver starts: `make test` installs Debian's chromium-driver");
+        let mut output = BufReader::new(driver.stdout.take().unwrap());
+        let port = port_announced(&mut output);
+        let mut browser = Self {
+            driver,
+            _driver_output: output,
+            port,
+            session: String::new(),
+        };
+
+        let arguments = [
+            "--headless=new",
+            "--no-sandbox", // the tests may run as root
+            "--disable-gpu",
+            "--disable-quic",
+            "--no-first-run",
+            "--disable-background-networking",
+            "--disable-component-update",
+            "--disable-sync",
+            &format!("--user-data-dir={}", profile.display()),
+        ];
+        let created = browser.send(
+            "POST",
+            "/session",
+            &json!({ "capabilities": { "alwaysMatch": {
+                "browserName": "chrome",
+                "goog:chromeOptions": { "args": arguments },
+                "goog:loggingPrefs": { "browser": "ALL", "performance": "ALL" },
+            } } }),
+        );
+        let created = created.unwrap_or_else(|why| panic!("Chromium does not start: {why}"));
+        browser.session = created["sessionId"].as_str().unwrap().to_owned();
+        browser
+    }
+
+    /// A WebDriver command of this session; `Err` holds WebDriver's own words.
+    pub fn command(&self, method: &str, path: &str, body: &Value) -> Result<Value, String> {
+        self.send(method, &format!("/session/{}{path}", self.session), body)
+    }
+
+    /// A command of the Chrome DevTools Protocol.
+    #[track_caller]
+    pub fn devtools(&self, command: &str, parameters: Value) -> Value {
+        self.command(
+            "POST",
+            "/goog/cdp/execute",
+            &json!({ "cmd": command, "params": parameters }),
+        )
+        .unwrap_or_else(|why| panic!("{command}: {why}"))
+    }
+
+    /// Runs the body of a JavaScript function in the page and returns what it returns.
+    #[track_caller]
+    pub fn script(&self, body: &str, arguments: Value) -> Value {
+        self.command(
+            "POST",
+            "/execute/sync",
+            &json!({ "script": body, "args": arguments }),
+        )
+        .unwrap_or_else(|why| panic!("a script of the test failed: {why}"))
+    }
+
+    /// The log of the given kind, "browser" or "performance", since it was last asked for.
+    pub fn log(&self, kind: &str) -> Vec<Value> {
+        match self.command("POST", "/se/log", &json!({ "type": kind })) {
+            Ok(Value::Array(entries)) => entries,
+            other => panic!("chromedriver gives no {kind} log: {other:?}"),
+        }
+    }
+
+    fn send(&self, method: &str, path: &str, body: &Value) -> Result<Value, String> {
+        let answer = self
+            .exchange(method, path, body)
+            .map_err(|why| format!("chromedriver does not answer: {why}"))?;
+        let value = answer.get("value").cloned().unwrap_or_default();
+        match value["error"].as_str() {
+            Some(error) => Err(format!(
+                "{error}: {}",
+                value["message"].as_str().unwrap_or_default()
+            )),
+            None => Ok(value),
+        }
+    }
+
+    fn exchange(&self, method: &str, path: &str, body: &Value) -> std::io::Result<Value> {
+        let mut stream = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port))?;
+        let body = if method == "POST" {
+            body.to_string()
+        } else {
+            String::new()
+        };
+        write!(
+            stream,
+            "{method} {path} HTTP/1.1\r\nHost: localhost:{}\r\nContent-Type: application/json\r\n\
+             Content-Length: {}\r\nConnection: close\r\n\r\n{body}",
+            self.port,
+            body.len()
+        )?;
+        let mut stream = BufReader::new(stream);
+        let mut length = 0;
+        loop {
+            let mut line = String::new();
+            if stream.read_line(&mut line)? == 0 || line == "\r\n" {
+                break;
+            }
+            if let Some((name, value)) = line.split_once(':')
+                && name.eq_ignore_ascii_case("content-length")
+            {
+                length = value.trim().parse().map_err(std::io::Error::other)?;
+            }
+        }
+        let mut answer = vec![0; length];
+        stream.read_exact(&mut answer)?;
+        Ok(serde_json::from_slice(&answer)?)
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        if !self.session.is_empty() {
+            let _ = self.command("DELETE", "", &Value::Null);
+        }
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
+
+fn port_announced(output: &mut impl BufRead) -> u16 {
+    let mut said = String::new();
+    while output.read_line(&mut said).is_ok_and(|read| read > 0) {
+        let last = said.lines().next_back().unwrap_or_default();
+        if let Some((_, port)) = last.split_once("started successfully on port ") {
+            return port
+                .trim_end_matches('.')
+                .parse()
+                .expect("chromedriver announces a port");
+        }
+    }
+    panic!("chromedriver announced no port; it said: {said}");
+}

@@ -1,0 +1,23 @@
+//! The release page in a real Chromium, driven over WebDriver: `make test` builds the page and runs these.
+//!
+//! A test opens a [`site::Site`], visits it on a [`page::Screen`], and says what a person does and sees:
+//!
+//! ```ignore
+//! Site::release().visit(Screen::PHONE, |page| {
+//!     page.open("");
+//!     page.click("Start");
+//!     page.fill("Track", "1420 mm");
+//!     page.shows("1420 mm");
+//! });
+//! ```
+//!
+//! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
+//! was missing and that no request left the page's own origin.
+
+mod browser;
+mod harness;
+mod opening;
+mod page;
+mod paper;
+mod pictures;
+mod site;

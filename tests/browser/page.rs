@@ -1,0 +1,470 @@
+//! What a person does on the page and sees of it.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
+use std::time::{Duration, Instant};
+
+use serde_json::{Value, json};
+
+use crate::browser::{Browser, ELEMENT};
+use crate::paper::{Paper, Printed, decode_base64};
+use crate::site::Site;
+
+/// How long a person would wait before calling the page broken.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// The size of the window's inside, in CSS pixels.
+#[derive(Clone, Copy)]
+pub struct Screen {
+    pub name: &'static str,
+    pub width: u32,
+    pub height: u32,
+}
+
+impl Screen {
+    pub const PHONE: Self = Self {
+        name: "phone",
+        width: 390,
+        height: 844,
+    };
+    pub const DESK: Self = Self {
+        name: "desk",
+        width: 1280,
+        height: 800,
+    };
+}
+
+/// A page in a browser of its own, with a profile of its own.
+pub struct Page<'site> {
+    site: &'site Site,
+    screen: Screen,
+    profile: PathBuf,
+    /// `None` only between closing the browser and coming back.
+    browser: Option<Browser>,
+}
+
+/// A stretch of the page, so that "Done" in one row is not "Done" in the next.
+pub struct Part<'page> {
+    browser: &'page Browser,
+    selector: String,
+}
+
+impl<'site> Page<'site> {
+    pub fn new(site: &'site Site, screen: Screen) -> Self {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let number = COUNT.fetch_add(1, Ordering::Relaxed);
+        let profile = Path::new(env!("CARGO_TARGET_TMPDIR"))
+            .join(format!("profile-{}-{number}", std::process::id()));
+        let mut page = Self {
+            site,
+            screen,
+            profile,
+            browser: None,
+        };
+        page.start();
+        page
+    }
+
+    fn start(&mut self) {
+        let browser = Browser::start(&self.profile);
+        let Screen { width, height, .. } = self.screen;
+        // A headless window has a least width, so the page is told its size instead.
+        let metrics =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        browser.devtools("Emulation.setDeviceMetricsOverride", metrics);
+        let downloads = json!({ "behavior": "allow", "downloadPath": self.downloads() });
+        browser.devtools("Browser.setDownloadBehavior", downloads);
+        self.browser = Some(browser);
+    }
+
+    fn browser(&self) -> &Browser {
+        self.browser.as_ref().expect("the browser is open")
+    }
+
+    fn downloads(&self) -> PathBuf {
+        self.profile.join("saved")
+    }
+
+    /// Opens an address of the site: `""` is the page itself, `"#bench"` a hash address in it.
+    #[track_caller]
+    pub fn open(&self, address: &str) {
+        let url = format!("{}/{address}", self.site.origin());
+        if let Err(why) = self
+            .browser()
+            .command("POST", "/url", &json!({ "url": url }))
+        {
+            panic!("{url} does not open: {why}");
+        }
+    }
+
+    #[track_caller]
+    pub fn reload(&self) {
+        if let Err(why) = self.browser().command("POST", "/refresh", &json!({})) {
+            panic!("the page does not reload: {why}");
+        }
+    }
+
+    /// Closes the browser and starts it again on the same profile, then opens the address.
+    #[track_caller]
+    pub fn come_back(&mut self, address: &str) {
+        self.behaved();
+        self.browser = None;
+        self.start();
+        self.open(address);
+    }
+
+    /// Runs a script in every document before the page's own: to take storage away, for one.
+    pub fn before_load(&self, script: &str) {
+        self.browser().devtools(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": script }),
+        );
+    }
+
+    /// Runs the body of a JavaScript function in the page and returns what it returns.
+    #[track_caller]
+    pub fn script(&self, body: &str) -> Value {
+        self.browser().script(body, json!([]))
+    }
+
+    /// The stretch of the page that a CSS selector names.
+    pub fn part(&self, selector: &str) -> Part<'_> {
+        Part {
+            browser: self.browser(),
+            selector: selector.to_owned(),
+        }
+    }
+
+    #[track_caller]
+    pub fn click(&self, name: &str) {
+        self.part("body").click(name);
+    }
+
+    #[track_caller]
+    pub fn fill(&self, label: &str, value: &str) {
+        self.part("body").fill(label, value);
+    }
+
+    #[track_caller]
+    pub fn choose(&self, label: &str, option: &str) {
+        self.part("body").choose(label, option);
+    }
+
+    #[track_caller]
+    pub fn attach(&self, label: &str, file: &Path) {
+        self.part("body").attach(label, file);
+    }
+
+    #[track_caller]
+    pub fn shows(&self, text: &str) {
+        self.part("body").shows(text);
+    }
+
+    #[track_caller]
+    pub fn lacks(&self, text: &str) {
+        self.part("body").lacks(text);
+    }
+
+    /// What the field of this label holds.
+    #[track_caller]
+    pub fn value(&self, label: &str) -> String {
+        self.part("body").value(label)
+    }
+
+    /// Waits for the one file that the page saves, and takes it: its name and its bytes.
+    #[track_caller]
+    pub fn saved_file(&self) -> (String, Vec<u8>) {
+        let finished = || {
+            let path = fs::read_dir(self.downloads()).ok()?.next()?.ok()?.path();
+            // Chromium writes under a name of its own until the file is whole.
+            path.extension()
+                .is_none_or(|extension| extension != "crdownload")
+                .then_some(path)
+        };
+        let path = patiently(finished).expect("the page saves a file");
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        let bytes = fs::read(&path).unwrap();
+        fs::remove_file(&path).unwrap();
+        (name, bytes)
+    }
+
+    /// A picture of the whole page, from top to bottom, at `target/screens/NAME-SCREEN.png`.
+    pub fn picture(&self, name: &str) -> PathBuf {
+        let height = self
+            .script("return document.documentElement.scrollHeight")
+            .as_u64()
+            .unwrap_or_default();
+        let clip =
+            json!({ "x": 0, "y": 0, "width": self.screen.width, "height": height, "scale": 1 });
+        let taken = self.browser().devtools(
+            "Page.captureScreenshot",
+            json!({ "clip": clip, "captureBeyondViewport": true }),
+        );
+        let path = target_folder("screens").join(format!("{name}-{}.png", self.screen.name));
+        fs::write(&path, decode_base64(taken["data"].as_str().unwrap())).unwrap();
+        path
+    }
+
+    /// Prints the page as a person would who changes nothing in the dialog but the paper, to `target/print/`.
+    pub fn print(&self, paper: Paper, name: &str) -> Printed {
+        let (width, height) = paper.inches();
+        let printed = self.browser().devtools(
+            "Page.printToPDF",
+            json!({
+                "paperWidth": width,
+                "paperHeight": height,
+                "preferCSSPageSize": false,
+                "printBackground": false,
+                "scale": 1,
+            }),
+        );
+        let path = target_folder("print").join(format!("{name}-{}.pdf", paper.name()));
+        fs::write(&path, decode_base64(printed["data"].as_str().unwrap())).unwrap();
+        Printed::read(path)
+    }
+
+    /// What went wrong: warnings and errors of the console (a breach of the content security policy is one) and requests
+    /// to another origin since this was last asked, and every file asked for that the site does not have.
+    pub fn faults(&self) -> Vec<String> {
+        let console = self
+            .browser()
+            .log("browser")
+            .into_iter()
+            .filter_map(|entry| {
+                let level = entry["level"].as_str()?;
+                matches!(level, "SEVERE" | "WARNING")
+                    .then(|| format!("console: {}", entry["message"]))
+            });
+        let origin = self.site.origin();
+        let strays = self
+            .browser()
+            .log("performance")
+            .into_iter()
+            .filter_map(|entry| {
+                let url = requested(entry["message"].as_str()?)?;
+                let own = url == origin || url.starts_with(&format!("{origin}/"));
+                // None of these leaves the browser; `chrome:` is its own new-tab page.
+                let local = ["about:", "blob:", "chrome:", "data:"]
+                    .iter()
+                    .any(|scheme| url.starts_with(scheme));
+                (!own && !local).then(|| format!("request to another origin: {url}"))
+            });
+        let missing = self
+            .site
+            .requests()
+            .into_iter()
+            .filter(|request| !request.found);
+        console
+            .chain(strays)
+            .chain(missing.map(|request| format!("no such file: {}", request.path)))
+            .collect()
+    }
+
+    #[track_caller]
+    pub fn behaved(&self) {
+        let faults = self.faults();
+        assert!(
+            faults.is_empty(),
+            "the page misbehaved:\n{}",
+            faults.join("\n")
+        );
+    }
+}
+
+impl Drop for Page<'_> {
+    fn drop(&mut self) {
+        if thread::panicking() && self.browser.is_some() {
+            let test = thread::current()
+                .name()
+                .unwrap_or("test")
+                .replace("::", "-");
+            let text = self.browser().command(
+                "POST",
+                "/execute/sync",
+                &json!({ "script": SEEN, "args": ["body"] }),
+            );
+            eprintln!("the page showed: {}", text.unwrap_or_default());
+            if let Ok(picture) = self.browser().command("GET", "/screenshot", &Value::Null) {
+                let path = target_folder("screens").join(format!("failed-{test}.png"));
+                let _ = fs::write(&path, decode_base64(picture.as_str().unwrap_or_default()));
+                eprintln!("its picture: {}", path.display());
+            }
+        }
+        self.browser = None;
+        let _ = fs::remove_dir_all(&self.profile);
+    }
+}
+
+/// The visible text of the part of the page that a selector names.
+const SEEN: &str =
+    "return [...document.querySelectorAll(arguments[0])].map((e) => e.innerText).join(' ')";
+
+impl Part<'_> {
+    /// Clicks the link, button, tab or label of this name; something lying over it is a failure.
+    #[track_caller]
+    pub fn click(&self, name: &str) {
+        self.act("press", name, |element| {
+            self.browser
+                .command("POST", &format!("/element/{element}/click"), &json!({}))
+        });
+    }
+
+    /// Types the value into the field of this label, in place of what stands there.
+    #[track_caller]
+    pub fn fill(&self, label: &str, value: &str) {
+        const BACKSPACE: &str = "\u{E003}"; // W3C WebDriver, section 17.4.2
+        let keys = if value.is_empty() { BACKSPACE } else { value };
+        self.act("field", label, |element| {
+            let select = json!({
+                "script": "arguments[0].focus(); arguments[0].select()",
+                "args": [{ ELEMENT: element }],
+            });
+            self.browser.command("POST", "/execute/sync", &select)?;
+            self.browser.command(
+                "POST",
+                &format!("/element/{element}/value"),
+                &json!({ "text": keys }),
+            )
+        });
+    }
+
+    /// Picks an option, by its text, in the list of this label.
+    #[track_caller]
+    pub fn choose(&self, label: &str, option: &str) {
+        self.act("list", label, |element| {
+            let find = json!({ "using": "xpath", "value": format!(".//option[normalize-space()='{option}']") });
+            let found = self.browser.command("POST", &format!("/element/{element}/element"), &find)?;
+            let option = found[ELEMENT].as_str().unwrap_or_default();
+            self.browser.command("POST", &format!("/element/{option}/click"), &json!({}))
+        });
+    }
+
+    /// Gives a file to the file field of this label.
+    #[track_caller]
+    pub fn attach(&self, label: &str, file: &Path) {
+        self.act("file", label, |element| {
+            self.browser.command(
+                "POST",
+                &format!("/element/{element}/value"),
+                &json!({ "text": file }),
+            )
+        });
+    }
+
+    /// What the field of this label holds.
+    #[track_caller]
+    pub fn value(&self, label: &str) -> String {
+        let value = self.act("field", label, |element| {
+            self.browser.command(
+                "GET",
+                &format!("/element/{element}/property/value"),
+                &Value::Null,
+            )
+        });
+        value.as_str().unwrap_or_default().to_owned()
+    }
+
+    /// The visible text, each run of white space as one space.
+    pub fn text(&self) -> String {
+        tidy(
+            self.browser
+                .script(SEEN, json!([self.selector]))
+                .as_str()
+                .unwrap_or_default(),
+        )
+    }
+
+    /// Waits until the text can be seen.
+    #[track_caller]
+    pub fn shows(&self, text: &str) {
+        let seen = patiently(|| self.text().contains(&tidy(text)).then_some(()));
+        assert!(
+            seen.is_some(),
+            "`{}` does not show {text:?}; it shows: {}",
+            self.selector,
+            self.text()
+        );
+    }
+
+    /// Waits until the text cannot be seen.
+    #[track_caller]
+    pub fn lacks(&self, text: &str) {
+        let gone = patiently(|| (!self.text().contains(&tidy(text))).then_some(()));
+        assert!(
+            gone.is_some(),
+            "`{}` still shows {text:?}: {}",
+            self.selector,
+            self.text()
+        );
+    }
+
+    /// Waits for the one thing of that kind and name, and does something with it; again when the page replaced it
+    /// in between.
+    #[track_caller]
+    fn act(&self, kind: &str, name: &str, action: impl Fn(&str) -> Result<Value, String>) -> Value {
+        let mut trouble = String::new();
+        let done = patiently(|| {
+            let answer = self.browser.script(
+                include_str!("finder.js"),
+                json!([self.selector, kind, name]),
+            );
+            match answer["found"]
+                .as_array()
+                .map(Vec::as_slice)
+                .unwrap_or_default()
+            {
+                [element] => match action(element[ELEMENT].as_str()?) {
+                    Ok(value) => return Some(value),
+                    Err(why) => trouble = why,
+                },
+                found => {
+                    trouble = format!(
+                        "{} of that name; the page has {}",
+                        found.len(),
+                        answer["names"]
+                    )
+                }
+            }
+            None
+        });
+        done.unwrap_or_else(|| panic!("{kind} {name:?} in `{}`: {trouble}", self.selector))
+    }
+}
+
+/// The address in a performance log entry that announces a request or a socket.
+fn requested(entry: &str) -> Option<String> {
+    let entry: Value = serde_json::from_str(entry).ok()?;
+    let message = &entry["message"];
+    let url = match message["method"].as_str()? {
+        "Network.requestWillBeSent" => &message["params"]["request"]["url"],
+        "Network.webSocketCreated" | "Network.webTransportCreated" => &message["params"]["url"],
+        _ => return None,
+    };
+    Some(url.as_str()?.to_owned())
+}
+
+/// Asks again and again until there is an answer or patience ends.
+fn patiently<T>(mut ask: impl FnMut() -> Option<T>) -> Option<T> {
+    let start = Instant::now();
+    loop {
+        if let Some(answer) = ask() {
+            return Some(answer);
+        }
+        if start.elapsed() > PATIENCE {
+            return None;
+        }
+        thread::sleep(Duration::from_millis(40));
+    }
+}
+
+fn tidy(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn target_folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).with_file_name(name);
+    fs::create_dir_all(&folder).unwrap();
+    folder
+}
