@@ -1,7 +1,7 @@
 //! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
 
 use super::kit_card::{Corner, KitCard, Order};
-use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit, read_angle, read_length, read_toe, read_torque};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -117,6 +117,98 @@ impl Entry {
     /// Whether nothing was typed.
     pub fn is_empty(&self) -> bool {
         self.text.trim().is_empty()
+    }
+
+    const fn length_unit(&self) -> LengthUnit {
+        match self.unit {
+            Unit::Inch => LengthUnit::Inch,
+            _ => LengthUnit::Millimetre,
+        }
+    }
+
+    const fn angle_unit(&self) -> AngleUnit {
+        match self.unit {
+            Unit::Minute => AngleUnit::Minute,
+            _ => AngleUnit::Degree,
+        }
+    }
+
+    /// The unit a length was meant in.
+    pub const fn meant_in(&self) -> LengthUnit {
+        self.length_unit()
+    }
+
+    /// As a length.
+    ///
+    /// # Errors
+    /// What was expected.
+    pub fn length(&self) -> Result<Length, ReadError> {
+        read_length(&self.text, self.length_unit())
+    }
+
+    /// As a torque.
+    ///
+    /// # Errors
+    /// What was expected.
+    pub fn torque(&self) -> Result<Torque, ReadError> {
+        let unit = match self.unit {
+            Unit::PoundFoot => TorqueUnit::PoundFoot,
+            Unit::PoundInch => TorqueUnit::PoundInch,
+            Unit::KilogramForceMetre => TorqueUnit::KilogramForceMetre,
+            _ => TorqueUnit::NewtonMetre,
+        };
+        read_torque(&self.text, unit)
+    }
+
+    /// As an angle without a way, such as a smallest division.
+    ///
+    /// # Errors
+    /// What was expected.
+    pub fn division(&self) -> Result<Angle, ReadError> {
+        match read_angle(&self.text, self.angle_unit())? {
+            ReadAngle { signed: true, .. } => Err(ReadError::Signed),
+            read => Ok(read.angle),
+        }
+    }
+
+    /// As an angle with its way: the sign that was typed, or else the way that was chosen.
+    ///
+    /// # Errors
+    /// What was expected, or that the way is missing.
+    pub fn angle(&self, ways: [&'static str; 2]) -> Result<Angle, ReadError> {
+        self.with_way(read_angle(&self.text, self.angle_unit())?, ways)
+    }
+
+    /// As the toe of one wheel with its way. A length needs the distance across the rim.
+    ///
+    /// # Errors
+    /// What was expected, or that the way or the rim is missing.
+    pub fn toe(&self, across: Option<Length>) -> Result<Angle, ReadError> {
+        let unit = match self.unit {
+            Unit::Millimetre => ToeUnit::Rim(LengthUnit::Millimetre),
+            Unit::Inch => ToeUnit::Rim(LengthUnit::Inch),
+            _ => ToeUnit::Angle(self.angle_unit()),
+        };
+        self.with_way(read_toe(&self.text, unit, across)?, ["toe-in", "toe-out"])
+    }
+
+    fn with_way(&self, read: ReadAngle, ways: [&'static str; 2]) -> Result<Angle, ReadError> {
+        match self.sense {
+            // A typed sign speaks for itself, and nothing has no way.
+            _ if read.signed || read.angle == Angle::ZERO => Ok(read.angle),
+            Some(Sense::Plus) => Ok(read.angle),
+            Some(Sense::Minus) => Ok(-read.angle),
+            None => Err(ReadError::NoWay { ways }),
+        }
+    }
+
+    /// The way the text and the choice come to together, for showing.
+    pub fn way(&self) -> Option<Sense> {
+        match self.text.trim_start().chars().next() {
+            Some('-' | '\u{2212}' | '\u{2013}') => Some(Sense::Minus),
+            Some('+') => Some(Sense::Plus),
+            _ => self.sense,
+        }
     }
 }
 

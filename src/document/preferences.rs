@@ -1,6 +1,8 @@
 //! How a person wants numbers typed and shown. Kept on the device, never part of a job.
 
-use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use super::Unit;
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit, write_angle, write_length, write_torque, write_way};
+use crate::reading::Estimate;
 use serde::{Deserialize, Serialize};
 
 /// What toe is typed and shown as.
@@ -39,4 +41,74 @@ pub struct Preferences {
     pub torque: TorqueUnit,
     /// Colours.
     pub theme: Theme,
+}
+
+impl Preferences {
+    /// A length as preferred.
+    pub fn length(&self, length: Length) -> String {
+        write_length(length, self.length)
+    }
+
+    /// A torque as preferred.
+    pub fn torque(&self, torque: Torque) -> String {
+        write_torque(torque, self.torque)
+    }
+
+    /// An angle as preferred.
+    pub fn angle(&self, angle: Angle) -> String {
+        write_angle(angle, self.angle)
+    }
+
+    /// An angle with its way in words.
+    pub fn way(&self, angle: Angle, ways: [&str; 2]) -> String {
+        write_way(angle, self.angle, ways)
+    }
+
+    /// Toe of one wheel as preferred. As a length it needs the distance across the rim; without it, it is written as an angle.
+    pub fn toe(&self, toe: Angle, across: Option<Length>) -> String {
+        let words = self.way(toe, ["toe-in", "toe-out"]);
+        match (self.toe, across) {
+            (ToeShown::Rim, Some(across)) => {
+                let length = self.length(across * toe.sin().abs());
+                words.split_once(' ').map_or_else(|| length.clone(), |(_, way)| format!("{length} {way}"))
+            }
+            _ => words,
+        }
+    }
+
+    /// Camber as preferred.
+    pub fn camber(&self, camber: Angle) -> String {
+        self.way(camber, ["top out", "top in"])
+    }
+
+    /// Toe with its standard uncertainty.
+    pub fn toe_with(&self, toe: Estimate, across: Option<Length>) -> String {
+        match (self.toe, across) {
+            (ToeShown::Rim, Some(across)) => format!("{} ± {}", self.toe(toe.value, Some(across)), self.length(across * toe.uncertainty.sin())),
+            _ => format!("{} ± {}", self.toe(toe.value, None), self.angle(toe.uncertainty)),
+        }
+    }
+
+    /// Camber with its standard uncertainty.
+    pub fn camber_with(&self, camber: Estimate) -> String {
+        format!("{} ± {}", self.camber(camber.value), self.angle(camber.uncertainty))
+    }
+
+    /// A thrust angle with its standard uncertainty.
+    pub fn thrust_with(&self, thrust: Estimate) -> String {
+        format!("{} ± {}", self.way(thrust.value, ["to the right", "to the left"]), self.angle(thrust.uncertainty))
+    }
+
+    /// A plain angle with its standard uncertainty.
+    pub fn angle_with(&self, angle: Estimate) -> String {
+        format!("{} ± {}", self.angle(angle.value), self.angle(angle.uncertainty))
+    }
+
+    /// What a toe typed without a unit is in.
+    pub fn toe_unit(&self) -> Unit {
+        match self.toe {
+            ToeShown::Angle => self.angle.into(),
+            ToeShown::Rim => self.length.into(),
+        }
+    }
 }

@@ -1,11 +1,18 @@
 //! Shop numbers: typed quantities, and reading and writing them as people at a car do.
 //!
 //! A quantity is an `f64` in its SI unit with the kind of quantity in its type. Only the products that the job needs
-//! exist, so a length cannot be used for an angle or a torque for an energy. Units appear in [`read`] and [`write`].
+//! exist, so a length cannot be used for an angle or a torque for an energy. Units appear where text is read and written.
 
+mod limit;
+mod read;
+mod serial;
 mod unit;
+mod write;
 
-pub use unit::{AngleUnit, LengthUnit, TorqueUnit};
+pub use limit::Limit;
+pub use read::{ReadAngle, ReadError, read_angle, read_count, read_length, read_toe, read_torque};
+pub use unit::{AngleUnit, LengthUnit, ToeUnit, TorqueUnit};
+pub use write::{document_angle, document_length, document_torque, write_angle, write_length, write_torque, write_way};
 
 use std::ops::{Add, Mul, Neg, Sub};
 

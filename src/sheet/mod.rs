@@ -1,1 +1,291 @@
-//! (room being laid)
+//! The baseline sheet: one structured result of a job, rendered as page, as print and as plain text.
+
+mod text;
+
+pub use text::plain_text;
+
+use crate::adjuster::Position;
+use crate::document::{Corner, Entry, Job, Preferences, Tighten, applies};
+use crate::quantity::Length;
+use crate::reading::Estimate;
+use crate::station::{AxleResult, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, measure, order_words, read, stands_now, torque_set, turn, unpack, verdict_words};
+
+/// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
+const MOST_OPEN: usize = 12;
+
+/// A label and its value.
+pub type Fact = (String, String);
+
+/// What one wheel read, as found and as left.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WheelLine {
+    /// Which wheel.
+    pub corner: &'static str,
+    /// Toe in the first round.
+    pub toe_found: String,
+    /// Toe in the last round.
+    pub toe_left: String,
+    /// Camber in the first round.
+    pub camber_found: String,
+    /// Camber in the last round.
+    pub camber_left: String,
+    /// What the last round says about the target.
+    pub verdict: String,
+}
+
+/// How one adjuster was set.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AdjusterLine {
+    /// Corner and name.
+    pub name: String,
+    /// The base setting as measured, end by end.
+    pub base: String,
+    /// The setting now, end by end.
+    pub now: String,
+    /// Engaged thread and the least, the end with least to spare.
+    pub engaged: String,
+    /// What one step does to toe and camber.
+    pub rate: String,
+    /// Torque that locks it.
+    pub lock: String,
+}
+
+/// A joint with its torque and sign-off.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JointLine {
+    /// What it joins.
+    pub name: String,
+    /// The card's torque.
+    pub torque: String,
+    /// The torque set, or OPEN.
+    pub set: String,
+    /// The state in which it is tightened.
+    pub tighten: &'static str,
+    /// When to check it again.
+    pub recheck: String,
+}
+
+/// The baseline sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sheet {
+    /// The car.
+    pub car: String,
+    /// The kit card with its revision and maker.
+    pub card: String,
+    /// The choices ordered.
+    pub order: String,
+    /// Who did the work.
+    pub by: String,
+    /// Pressures, load, ride heights, rim, wheelbase: what was known.
+    pub facts: Vec<Fact>,
+    /// What each wheel should read.
+    pub targets: Vec<String>,
+    /// What each wheel read.
+    pub wheels: Vec<WheelLine>,
+    /// Total toe and thrust angle, as found and as left.
+    pub axles: Vec<String>,
+    /// How each adjuster is set.
+    pub adjusters: Vec<AdjusterLine>,
+    /// Every joint of the order.
+    pub joints: Vec<JointLine>,
+    /// What is still open, or was found wrong.
+    pub open: Vec<String>,
+    /// How many more open items there are.
+    pub open_more: usize,
+    /// Free notes.
+    pub notes: String,
+    /// What always stands on the sheet.
+    pub cautions: [&'static str; 3],
+}
+
+/// The sheet of a job, in the units preferred.
+pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
+    let last = job.rounds.len().checked_sub(1);
+    let found = (!job.rounds.is_empty()).then(|| read(job, 0)).flatten().map(|result| result.axles).unwrap_or_default();
+    let left = last.and_then(|last| read(job, last)).map(|result| result.axles).unwrap_or_default();
+    let rates = last.and_then(|last| turn(job, last));
+    let (open, open_more) = open_items(job);
+    Sheet {
+        car: job.car.name.clone(),
+        card: format!("{} rev {}, {}", job.card.name, job.card.revision, job.card.maker),
+        order: order_words(job),
+        by: job.car.by.clone(),
+        facts: facts(job, words),
+        targets: left.iter().filter_map(|axle| target_words(axle, job, words)).collect(),
+        wheels: wheels(job, &found, &left, words),
+        axles: left.iter().zip(&found).map(|(left, found)| axle_words(found, left, job, words)).collect(),
+        adjusters: job.card.adjusters.iter().map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words)).collect(),
+        joints: joints(job, words),
+        open,
+        open_more,
+        notes: job.notes.clone(),
+        cautions: [
+            "The vehicle maker's and the kit maker's instructions and local law come first; alignment and brake work may need a licensed person.",
+            "After any change of a rod end: enough thread engaged, jam nut at its torque, nothing rubs from lock to lock and from droop to bump.",
+            "Check every joint and jam nut again at the distances given.",
+        ],
+    }
+}
+
+fn rim(job: &Job) -> Option<Length> {
+    job.car.rim.length().ok()
+}
+
+fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
+    let car = &job.car;
+    let mut facts: Vec<Fact> = Vec::new();
+    let mut add = |name: &str, value: String| {
+        if !value.trim().is_empty() {
+            facts.push((name.to_owned(), value));
+        }
+    };
+    let typed = |entry: &Entry| entry.length().map(|length| words.length(length)).unwrap_or_default();
+    add("Tyre pressures", car.pressures.clone());
+    add("Fuel and ballast", car.load.clone());
+    let heights: Vec<_> = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear]
+        .into_iter()
+        .filter_map(|corner| car.ride_heights.get(&corner).map(typed).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_lowercase())))
+        .collect();
+    add("Ride height", heights.join(", "));
+    add("Across the rim", typed(&car.rim));
+    add("Wheelbase", typed(&car.wheelbase));
+    let holes: Vec<_> = job
+        .card
+        .pickups
+        .iter()
+        .filter_map(|pickup| {
+            let taken = job.pickups.get(&pickup.id).or_else(|| pickup.choices.first().map(|choice| &choice.id))?;
+            pickup.choices.iter().find(|choice| choice.id == *taken).map(|choice| format!("{}: {}", pickup.name, choice.name))
+        })
+        .collect();
+    add("Holes taken", holes.join("; "));
+    facts
+}
+
+fn target_words(axle: &AxleResult, job: &Job, words: &Preferences) -> Option<String> {
+    let target = axle.target.as_ref()?;
+    Some(format!(
+        "{} target, each wheel: toe {} ± {}, camber {} ± {}",
+        if axle.axle == crate::document::Axle::Rear { "Rear" } else { "Front" },
+        words.toe(target.toe.aim, rim(job)),
+        words.angle(target.toe.tolerance),
+        words.camber(target.camber.aim),
+        words.angle(target.camber.tolerance)
+    ))
+}
+
+fn wheels(job: &Job, found: &[AxleResult], left: &[AxleResult], words: &Preferences) -> Vec<WheelLine> {
+    let toe = |toe: Option<Estimate>| toe.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim(job)));
+    let camber = |camber: Option<Estimate>| camber.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value));
+    let line = |(found, left): (&WheelResult, &WheelResult)| WheelLine {
+        corner: left.corner.words(),
+        toe_found: toe(found.toe),
+        toe_left: toe(left.toe),
+        camber_found: camber(found.camber),
+        camber_left: camber(left.camber),
+        verdict: left.verdict.map_or("not read", verdict_words).to_owned(),
+    };
+    let pairs = found.iter().zip(left).flat_map(|(found, left)| [(&found.left, &left.left), (&found.right, &left.right)]);
+    pairs.map(line).collect()
+}
+
+fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferences) -> String {
+    let toe = |axle: &AxleResult| axle.total_toe.map_or_else(|| "—".to_owned(), |total| words.toe(total.value, rim(job)));
+    let mut line = format!("{} total toe: found {}, left {}", if left.axle == crate::document::Axle::Rear { "Rear" } else { "Front" }, toe(found), toe(left));
+    if let (Some(before), Some(after)) = (found.thrust, left.thrust) {
+        let ways = ["to the right", "to the left"];
+        line = format!("{line}. Thrust angle: found {}, left {}", words.way(before.value, ways), words.way(after.value, ways));
+    }
+    line
+}
+
+fn position_words(position: Option<&Position>, words: &Preferences) -> String {
+    match position {
+        None => "OPEN".into(),
+        Some(Position::Showing(showing)) => showing.iter().map(|length| words.length(*length)).collect::<Vec<_>>().join(" / "),
+        Some(Position::Cam(turn)) => words.way(*turn, crate::station::OUT_IN),
+        Some(Position::Slide(slide)) if *slide < Length::ZERO => format!("{} inwards", words.length(slide.abs())),
+        Some(Position::Slide(slide)) => words.length(*slide),
+    }
+}
+
+fn adjuster_line(job: &Job, adjuster: &crate::document::Adjuster, rates: Option<&Turn>, words: &Preferences) -> AdjusterLine {
+    let at = |entries: &[Entry]| measure(&adjuster.mechanism, entries);
+    let (_, base) = at(job.settings.get(&adjuster.id).map(Vec::as_slice).unwrap_or_default());
+    let (measures, now) = at(stands_now(job, adjuster));
+    let tightest = measures.iter().filter_map(|measure| measure.state).min_by(|a, b| a.spare.as_metres().total_cmp(&b.spare.as_metres()));
+    let engaged = tightest.map_or_else(String::new, |state| format!("{} (least {})", words.length(state.engaged), words.length(state.needed.least)));
+    let corner = rates.and_then(|turn| turn.corners.iter().find(|corner| corner.corner == adjuster.corner));
+    let rate = corner.and_then(|corner| corner.rates.iter().find(|rate| rate.name == adjuster.name)).map_or_else(String::new, |rate| {
+        format!("{} longer: {}, {}", rate.step, words.way(rate.toe, ["toe-in", "toe-out"]), words.camber(rate.camber))
+    });
+    AdjusterLine {
+        name: format!("{}, {}", adjuster.corner.words(), adjuster.name),
+        base: position_words(base.as_ref(), words),
+        now: position_words(now.as_ref(), words),
+        engaged,
+        rate,
+        lock: adjuster.lock_torque.map_or_else(String::new, |torque| words.torque(torque)),
+    }
+}
+
+fn joints(job: &Job, words: &Preferences) -> Vec<JointLine> {
+    let order = job.card.joints.iter().filter(|joint| applies(&joint.when, &job.order));
+    order
+        .map(|joint| {
+            let signed = job.torques.get(&joint.id).is_some_and(|sign_off| sign_off.at.is_some());
+            let set = match torque_set(job, joint) {
+                TorqueSet::Set(set) if signed => words.torque(set),
+                TorqueSet::Off { set, .. } if signed => format!("{}, LOOK", words.torque(set)),
+                _ => "OPEN".into(),
+            };
+            JointLine {
+                name: joint.name.clone(),
+                torque: joint.torque.map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
+                set,
+                tighten: match joint.tighten {
+                    Tighten::OnStands => "on stands",
+                    Tighten::AtRideHeight => "at ride height",
+                },
+                recheck: joint.recheck.clone(),
+            }
+        })
+        .collect()
+}
+
+/// What is open or wrong, station by station; the first ones in words, the rest counted.
+fn open_items(job: &Job) -> (Vec<String>, usize) {
+    let mut items = Vec::new();
+    let unpacked = unpack(job);
+    for row in unpacked.groups.iter().flat_map(|group| &group.rows).filter(|row| row.short() > 0) {
+        items.push(format!("{} missing: {}", row.short(), row.name));
+    }
+    for row in unpacked.fits.iter().filter(|row| row.state() == State::Wrong) {
+        items.push(format!("Not to be fitted: {}", row.check.name));
+    }
+    for row in unpacked.distances.iter().filter(|row| row.state() == State::Wrong) {
+        items.push(format!("Off the card: {}", row.name));
+    }
+    let bolted = bolt_up(job);
+    let steps = || bolted.sections.iter().flat_map(|section| &section.steps);
+    for row in steps() {
+        if let StepState::Skipped(reason) = &row.state {
+            items.push(format!("OPEN: {} ({reason})", row.step.text));
+        }
+    }
+    items.extend(base(job).blocks);
+    let unticked = steps().filter(|row| row.state == StepState::Open).count();
+    if unticked > 0 {
+        items.push(format!("OPEN: {unticked} of {} steps of Bolt up are not done", bolted.progress.total));
+    }
+    let uncounted = unpacked.progress.total.saturating_sub(unpacked.progress.done);
+    if uncounted > 0 {
+        items.push(format!("OPEN: {uncounted} of {} counts and checks of Unpack are not done", unpacked.progress.total));
+    }
+    if job.rounds.is_empty() {
+        items.push("OPEN: toe and camber are not read".into());
+    }
+    let more = items.len().saturating_sub(MOST_OPEN);
+    items.truncate(MOST_OPEN);
+    (items, more)
+}

@@ -78,7 +78,7 @@ fn Back(result: Memo<Option<crate::station::BoltUp>>) -> impl IntoView {
                     <li>
                         <p>{step.text.clone()}</p>
                         <div class="row">
-                            <button type="button" on:click=move |_| held.update(|held| drop(held.insert(id.clone())))>"Still so: I looked"</button>
+                            <button type="button" on:click=move |_| held.update(|held| { held.insert(id.clone()); })>"Still so: I looked"</button>
                             <Mark state=Signal::derive(move || if is_held.get() { State::Done } else { State::Open }) words=Signal::derive(move || if is_held.get() { "looked at".to_owned() } else { "look first".to_owned() }) />
                         </div>
                     </li>

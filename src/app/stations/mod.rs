@@ -7,6 +7,8 @@ mod sheet;
 mod turn;
 mod unpack;
 
+pub use base::engaged_working;
+
 use super::device;
 use super::drawing::StateMark;
 use super::route::Route;

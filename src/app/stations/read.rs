@@ -523,7 +523,7 @@ fn ResultBody(result: ReadResult) -> impl IntoView {
     let axles = result.axles.iter().map(|axle| view! { <AxleTable axle=axle.clone() /> }).collect_view();
     let problems = result.problems.iter().map(|problem| view! { <li class="reason">{problem.to_string()}</li> }).collect_view();
     let notes = result.notes.iter().map(|note| view! { <li class="note">{note.clone()}</li> }).collect_view();
-    let (formula, source) = (result.working.clone(), result.source.clone());
+    let (formula, source) = (result.working.clone(), result.source);
     view! {
         {axles}
         {(!result.problems.is_empty()).then(|| view! { <h3>"Still missing or not readable"</h3><ul class="plain stack">{problems}</ul> })}

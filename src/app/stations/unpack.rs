@@ -75,9 +75,8 @@ pub fn Unpack() -> impl IntoView {
 
 fn first_open(result: &Option<crate::station::Unpack>) -> Option<usize> {
     let result = result.as_ref()?;
-    let open = |states: &mut dyn Iterator<Item = State>| states.any(|state| state == State::Open);
-    let group = result.groups.iter().position(|group| open(&mut group.rows.iter().map(CountRow::state)));
-    group.or_else(|| open(&mut result.fits.iter().map(|row| row.state())).then_some(result.groups.len()))
+    let group = result.groups.iter().position(|group| group.rows.iter().any(|row| row.state() == State::Open));
+    group.or_else(|| result.fits.iter().any(|row| row.state() == State::Open).then_some(result.groups.len()))
 }
 
 #[component]

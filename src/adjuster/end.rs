@@ -1,0 +1,147 @@
+//! One threaded end of an adjuster: thread showing to engaged thread, and what is left each way.
+
+use crate::hardware::{Engagement, Hand, Material, Thread, engagement};
+use crate::quantity::{Length, LengthUnit, write_length};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// What sums of lengths may be off by in floating point: far below anything measured.
+pub(super) const SLACK: Length = Length::metres(1e-9);
+
+/// A shank in its insert, locked by a jam nut.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct ThreadedEnd {
+    /// Which end it is, such as `outer`.
+    pub name: String,
+    /// Its thread.
+    pub thread: Thread,
+    /// Which way it screws in.
+    #[serde(default)]
+    pub hand: Hand,
+    /// From the shoulder to the tip of the shank.
+    pub shank: Length,
+    /// Thickness of the jam nut.
+    pub jam_nut: Length,
+    /// Tip of the shank without a full thread.
+    pub unthreaded_lead: Length,
+    /// Threaded depth of the insert.
+    pub insert_depth: Length,
+    /// What the insert is made of.
+    #[serde(default)]
+    pub insert: Material,
+    /// Thread showing at which a new kit is set to be driven to alignment.
+    pub base_showing: Length,
+}
+
+/// Why an end has no state.
+#[derive(Clone, Debug, PartialEq)]
+pub enum EndError {
+    /// More thread shows than the shank has outside its jam nut.
+    LongerThanShank {
+        /// The most that can show.
+        most: Length,
+    },
+    /// A length of the end that must be more than zero is not.
+    NotPositive {
+        /// Its name.
+        field: &'static str,
+    },
+    /// At the base setting too little is engaged.
+    BaseTooLong {
+        /// What is engaged at the base.
+        engaged: Length,
+        /// What must be.
+        least: Length,
+    },
+}
+
+impl fmt::Display for EndError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mm = |length: &Length| write_length(*length, LengthUnit::Millimetre);
+        match self {
+            Self::LongerThanShank { most } => {
+                write!(f, "More thread shows than this shank has. At most {} can show: measure from the jam nut to the shoulder.", mm(most))
+            }
+            Self::NotPositive { field } => write!(f, "{field} must be more than zero, such as \"40 mm\"."),
+            Self::BaseTooLong { engaged, least } => {
+                write!(f, "At base_showing only {} is engaged, and {} is the least: show less thread.", mm(engaged), mm(least))
+            }
+        }
+    }
+}
+
+/// How an end stands at a thread showing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EndState {
+    /// Bare thread between jam nut and shoulder.
+    pub showing: Length,
+    /// Thread inside the insert.
+    pub engaged: Length,
+    /// What must be engaged.
+    pub needed: Engagement,
+    /// How much more may show before too little is engaged. Negative where too little is engaged now.
+    pub spare: Length,
+    /// How much less may show before the nut meets the shoulder or the tip meets the bottom of the insert.
+    pub inward: Length,
+}
+
+impl EndState {
+    /// Whether enough is engaged.
+    pub fn is_safe(&self) -> bool {
+        self.spare >= -SLACK
+    }
+}
+
+impl ThreadedEnd {
+    /// What must be engaged here.
+    pub fn needed(&self) -> Engagement {
+        engagement(self.thread, self.insert)
+    }
+
+    /// Shank that could be engaged if nothing showed, beyond what the insert holds included.
+    fn reach(&self) -> Length {
+        self.shank - self.jam_nut - self.unthreaded_lead
+    }
+
+    /// How the end stands: `engaged = shank − showing − jam nut − unthreaded lead`, never more than the insert holds.
+    ///
+    /// # Errors
+    /// More thread showing than the shank has.
+    pub fn state(&self, showing: Length) -> Result<EndState, EndError> {
+        let inside = self.reach() - showing;
+        if inside < -SLACK {
+            return Err(EndError::LongerThanShank { most: self.reach() });
+        }
+        let engaged = inside.min(self.insert_depth);
+        let needed = self.needed();
+        // An insert too short to hold the least never does, however far the shank goes through it.
+        let spare = if self.insert_depth < needed.least { self.insert_depth } else { inside } - needed.least;
+        Ok(EndState { showing, engaged, needed, spare, inward: self.inward(showing) })
+    }
+
+    /// How much less may show. A blind insert is taken to end a lead beyond its threads, so the tip never has to cut.
+    fn inward(&self, showing: Length) -> Length {
+        let bottom = self.insert_depth + self.unthreaded_lead - (self.shank - self.jam_nut - showing);
+        showing.min(bottom.max(Length::ZERO))
+    }
+
+    /// What is wrong with the end as a card describes it.
+    pub fn problems(&self) -> Vec<EndError> {
+        let mut problems = Vec::new();
+        for (field, length) in [("shank", self.shank), ("jam_nut", self.jam_nut), ("insert_depth", self.insert_depth)] {
+            if length <= Length::ZERO {
+                problems.push(EndError::NotPositive { field });
+            }
+        }
+        match self.state(self.base_showing) {
+            Err(error) => problems.push(error),
+            Ok(state) if state.engaged < state.needed.least => {
+                problems.push(EndError::BaseTooLong { engaged: state.engaged, least: state.needed.least });
+            }
+            Ok(_) => {}
+        }
+        problems
+    }
+}

@@ -1,0 +1,178 @@
+//! Elements, built by plain calls and kept alive by Leptos' reactive graph.
+//!
+//! A page of this size written with `view!` gives every view a type of its own, and the code for those types is several times the
+//! first-load budget. Here an element is one type whatever it holds, a closure is boxed once, and what changes is an effect of the
+//! reactive graph, owned and cleaned up as Leptos does it.
+
+use leptos::prelude::*;
+
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::{Element, Event, HtmlInputElement};
+
+const SVG: &str = "http://www.w3.org/2000/svg";
+
+/// An element of the page.
+#[derive(Clone)]
+pub struct El(Element);
+
+/// An element.
+pub fn el(tag: &str) -> El {
+    // Only a tag that is not a name fails, and tags stand in this code alone.
+    El(gloo::utils::document().create_element(tag).unwrap_throw())
+}
+
+/// A `div` of a class.
+pub fn div(class: &str) -> El {
+    el("div").class(class)
+}
+
+/// A paragraph.
+pub fn p(text: &str) -> El {
+    el("p").text(text)
+}
+
+/// A button.
+pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
+    el("button").attr("type", "button").text(text).on("click", move |_| on_click())
+}
+
+/// A small picture from markup of this code's own, hidden from those who do not see it.
+pub fn icon(size: &str, view_box: &str, body: &str) -> El {
+    let svg = gloo::utils::document().create_element_ns(Some(SVG), "svg").unwrap_throw();
+    svg.set_inner_html(body);
+    El(svg).attr("width", size).attr("height", size).attr("viewBox", view_box).attr("aria-hidden", "true")
+}
+
+/// Runs now, and again when what it reads has changed.
+pub fn effect(run: impl Fn() + 'static) {
+    fn keep(run: Box<dyn Fn()>) {
+        let effect = RenderEffect::new(move |_| run());
+        StoredValue::new_local(effect);
+    }
+    keep(Box::new(run));
+}
+
+impl El {
+    /// With a class, or several.
+    pub fn class(self, class: &str) -> Self {
+        self.attr("class", class)
+    }
+
+    /// With an attribute.
+    pub fn attr(self, name: &str, value: &str) -> Self {
+        self.set(name, Some(value));
+        self
+    }
+
+    /// With a text after what it holds.
+    pub fn text(self, text: &str) -> Self {
+        // Appending text to an element of this page cannot fail.
+        let _ = self.0.append_with_str_1(text);
+        self
+    }
+
+    /// With a child after what it holds.
+    pub fn child(self, child: El) -> Self {
+        let _ = self.0.append_child(&child.0);
+        self
+    }
+
+    /// With children after what it holds.
+    pub fn children(self, children: impl IntoIterator<Item = El>) -> Self {
+        children.into_iter().fold(self, Self::child)
+    }
+
+    /// With markup as its content. Only for markup that this code wrote: typed text must have been escaped.
+    pub fn markup(self, markup: &str) -> Self {
+        self.0.set_inner_html(markup);
+        self
+    }
+
+    /// With a text that follows what it reads, after what the element holds.
+    pub fn live_text(self, text: impl Fn() -> String + 'static) -> Self {
+        let node = gloo::utils::document().create_text_node("");
+        let _ = self.0.append_child(&node);
+        effect(move || node.set_data(&text()));
+        self
+    }
+
+    /// With an attribute that follows what it reads; none takes it away.
+    pub fn live_attr(self, name: &'static str, value: impl Fn() -> Option<String> + 'static) -> Self {
+        let element = self.clone();
+        effect(move || element.set(name, value().as_deref()));
+        self
+    }
+
+    /// With children that follow what they read, as the whole of its content.
+    pub fn live(self, children: impl Fn() -> Vec<El> + 'static) -> Self {
+        let element = self.0.clone();
+        effect(move || {
+            let children = children();
+            let nodes: js_sys::Array = children.into_iter().map(|child| JsValue::from(child.0)).collect();
+            let _ = element.replace_children_with_node(&nodes);
+        });
+        self
+    }
+
+    /// With what happens on an event.
+    pub fn on(self, event: &str, run: impl Fn(Event) + 'static) -> Self {
+        fn listen(element: &Element, event: &str, run: Box<dyn Fn(Event)>) {
+            let closure = Closure::<dyn Fn(Event)>::new(run);
+            let _ = element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+            // Kept as long as the part of the page it stands in.
+            StoredValue::new_local(closure);
+        }
+        listen(&self.0, event, Box::new(run));
+        self
+    }
+
+    /// With what happens when its value is typed or chosen.
+    pub fn on_value(self, event: &str, run: impl Fn(String) + 'static) -> Self {
+        self.on(event, move |event| {
+            let input = event.target().map(JsCast::unchecked_into::<HtmlInputElement>);
+            run(input.map(|input| input.value()).unwrap_or_default());
+        })
+    }
+
+    /// With a value that follows what it reads. What is typed is not touched while it is the same.
+    pub fn live_value(self, value: impl Fn() -> String + 'static) -> Self {
+        let input = self.input();
+        effect(move || {
+            let value = value();
+            if input.value() != value {
+                input.set_value(&value);
+            }
+        });
+        self
+    }
+
+    /// With a tick that follows what it reads.
+    pub fn live_checked(self, checked: impl Fn() -> bool + 'static) -> Self {
+        let input = self.input();
+        effect(move || input.set_checked(checked()));
+        self
+    }
+
+    /// Enabled only while something holds.
+    pub fn enabled_when(self, enabled: impl Fn() -> bool + 'static) -> Self {
+        self.live_attr("disabled", move || (!enabled()).then(String::new))
+    }
+
+    /// As a field. `value` and `checked` mean the same on an input, a text area and a list.
+    pub fn input(&self) -> HtmlInputElement {
+        self.0.clone().unchecked_into()
+    }
+
+    /// Puts it at the end of the page.
+    pub fn mount(self) {
+        let _ = gloo::utils::body().append_child(&self.0);
+    }
+
+    fn set(&self, name: &str, value: Option<&str>) {
+        let _ = match value {
+            Some(value) => self.0.set_attribute(name, value),
+            None => self.0.remove_attribute(name),
+        };
+    }
+}

@@ -1,0 +1,223 @@
+//! Screw threads: unified inch and ISO metric, 1/4 to 1 1/4 in and M5 to M30.
+
+use crate::quantity::{Area, Length, LengthUnit, write_length};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
+use std::f64::consts::PI;
+use std::fmt;
+
+/// A thread series.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Series {
+    /// Unified coarse (ASME B1.1).
+    Unc,
+    /// Unified fine (ASME B1.1).
+    Unf,
+    /// Unified extra fine (ASME B1.1).
+    Unef,
+    /// Unified special, here 1-14, which is sold beside the 1-12 UNF.
+    Uns,
+    /// ISO metric, coarse pitch (ISO 261).
+    MetricCoarse,
+    /// ISO metric, fine pitch (ISO 261).
+    MetricFine,
+}
+
+/// Which way a thread screws in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum Hand {
+    /// Clockwise.
+    #[default]
+    Right,
+    /// Counter-clockwise.
+    Left,
+}
+
+/// A thread of a series. Only threads of the table exist.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Thread {
+    series: Series,
+    /// Nominal diameter in sixteenths of an inch, or in millimetres.
+    size: u8,
+    /// Threads per inch, or pitch in hundredths of a millimetre.
+    pitch: u16,
+}
+
+impl Default for Thread {
+    /// 5/8-18 UNF, a usual rod end.
+    fn default() -> Self {
+        Self { series: Series::Unf, size: 10, pitch: 18 }
+    }
+}
+
+const fn rows<const N: usize>(series: Series, rows: [(u8, u16); N]) -> [Thread; N] {
+    let mut threads = [Thread { series, size: 0, pitch: 1 }; N];
+    let mut i = 0;
+    while i < N {
+        threads[i] = Thread { series, size: rows[i].0, pitch: rows[i].1 };
+        i += 1;
+    }
+    threads
+}
+
+/// ASME B1.1, coarse series.
+const UNC: [Thread; 12] = rows(Series::Unc, [(4, 20), (5, 18), (6, 16), (7, 14), (8, 13), (9, 12), (10, 11), (12, 10), (14, 9), (16, 8), (18, 7), (20, 7)]);
+/// ASME B1.1, fine series.
+const UNF: [Thread; 12] = rows(Series::Unf, [(4, 28), (5, 24), (6, 24), (7, 20), (8, 20), (9, 18), (10, 18), (12, 16), (14, 14), (16, 12), (18, 12), (20, 12)]);
+/// ASME B1.1, extra-fine series.
+const UNEF: [Thread; 17] = rows(
+    Series::Unef,
+    [
+        (4, 32), (5, 32), (6, 32), (7, 28), (8, 28), (9, 24), (10, 24), (11, 24), (12, 20), (13, 20), (14, 20), (15, 20), (16, 20), (17, 18), (18, 18),
+        (19, 18), (20, 18),
+    ],
+);
+/// 1-14 UNS: sold as "1 in fine" beside the 1-12 UNF.
+const UNS: [Thread; 1] = rows(Series::Uns, [(16, 14)]);
+/// ISO 261, coarse pitches.
+const COARSE: [Thread; 14] = rows(
+    Series::MetricCoarse,
+    [(5, 80), (6, 100), (7, 100), (8, 125), (10, 150), (12, 175), (14, 200), (16, 200), (18, 250), (20, 250), (22, 250), (24, 300), (27, 300), (30, 350)],
+);
+/// ISO 261, fine pitches.
+const FINE: [Thread; 27] = rows(
+    Series::MetricFine,
+    [
+        (5, 50), (6, 75), (8, 100), (8, 75), (10, 125), (10, 100), (10, 75), (12, 150), (12, 125), (12, 100), (14, 150), (14, 125), (16, 150), (16, 100),
+        (18, 200), (18, 150), (20, 200), (20, 150), (22, 200), (22, 150), (24, 200), (24, 150), (27, 200), (27, 150), (30, 300), (30, 200), (30, 150),
+    ],
+);
+
+/// Every thread known here.
+pub fn threads() -> impl Iterator<Item = Thread> + Clone {
+    UNC.into_iter().chain(UNF).chain(UNEF).chain(UNS).chain(COARSE).chain(FINE)
+}
+
+/// A designation that no table holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UnknownThread {
+    /// Threads of the same size, or none where the size is unknown too.
+    pub near: Vec<Thread>,
+}
+
+impl fmt::Display for UnknownThread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.near.is_empty() {
+            return f.write_str("is not a thread known here: write one such as 5/8-18 UNF, 1/2-20 or M12x1.25");
+        }
+        f.write_str("is not a thread known here: this size comes as ")?;
+        for (index, thread) in self.near.iter().enumerate() {
+            write!(f, "{}{}", if index == 0 { "" } else { ", " }, thread.designation())?;
+        }
+        Ok(())
+    }
+}
+
+impl Thread {
+    /// Reads a designation: `5/8-18 UNF`, `5/8-18`, `M12x1.25`, `M12` (coarse).
+    ///
+    /// # Errors
+    /// The threads of the same size, where the designation is in no table.
+    pub fn parse(text: &str) -> Result<Self, UnknownThread> {
+        let plain: String = text.trim().chars().map(|c| if c == '×' || c == 'X' { 'x' } else { c.to_ascii_uppercase() }).map(|c| if c == 'X' { 'x' } else { c }).collect();
+        if let Some(thread) = threads().find(|thread| {
+            let full = thread.designation();
+            plain == full || (thread.is_inch() && full.split(' ').next() == Some(plain.as_str())) || (thread.series == Series::MetricCoarse && plain == format!("M{}", thread.size))
+        }) {
+            return Ok(thread);
+        }
+        let same_size = |thread: &Self| {
+            let full = thread.designation();
+            let size = full.split(['-', 'x']).next().unwrap_or_default().to_owned();
+            plain.split(['-', 'x', ' ']).next() == Some(size.as_str()) || plain.starts_with(&format!("{size}-"))
+        };
+        Err(UnknownThread { near: threads().filter(same_size).collect() })
+    }
+
+    /// Its series.
+    pub const fn series(self) -> Series {
+        self.series
+    }
+
+    /// Whether it is an inch thread.
+    pub const fn is_inch(self) -> bool {
+        !matches!(self.series, Series::MetricCoarse | Series::MetricFine)
+    }
+
+    /// Nominal major diameter.
+    pub const fn diameter(self) -> Length {
+        if self.is_inch() { Length::inches(self.size as f64 / 16.0) } else { Length::mm(self.size as f64) }
+    }
+
+    /// Pitch: what one turn advances.
+    pub const fn pitch(self) -> Length {
+        if self.is_inch() { Length::inches(1.0 / self.pitch as f64) } else { Length::mm(self.pitch as f64 / 100.0) }
+    }
+
+    /// The standard designation: `5/8-18 UNF`, `M12x1.25`.
+    pub fn designation(self) -> String {
+        let series = match self.series {
+            Series::Unc => "UNC",
+            Series::Unf => "UNF",
+            Series::Unef => "UNEF",
+            Series::Uns => "UNS",
+            Series::MetricCoarse | Series::MetricFine => return format!("M{}x{}", self.size, f64::from(self.pitch) / 100.0),
+        };
+        let (whole, part) = (self.size / 16, self.size % 16);
+        let shift = part.trailing_zeros().min(4);
+        let size = match (whole, part) {
+            (whole, 0) => whole.to_string(),
+            (0, part) => format!("{}/{}", part >> shift, 16u8 >> shift),
+            (whole, part) => format!("{whole} {}/{}", part >> shift, 16u8 >> shift),
+        };
+        format!("{size}-{} {series}", self.pitch)
+    }
+
+    /// Basic pitch diameter, `d − 3/4 H` with `H = √3/2 P` (ISO 68-1, ISO 724, ASME B1.1).
+    pub fn pitch_diameter(self) -> Length {
+        self.diameter() - self.pitch() * (3.0_f64.sqrt() * 0.375)
+    }
+
+    /// Basic minor diameter of the nut, `d − 5/4 H` (ISO 68-1, ISO 724, ASME B1.1).
+    pub fn minor_diameter(self) -> Length {
+        self.diameter() - self.pitch() * (3.0_f64.sqrt() * 0.625)
+    }
+
+    /// Tensile stress area, `π/4 (d − 0.9382 P)²` for metric (ISO 898-1) and `0.7854 (D − 0.9743/n)²` for inch (ASME B1.1).
+    pub fn stress_area(self) -> Area {
+        let share = if self.is_inch() { 0.9743 } else { 0.9382 };
+        let across = (self.diameter() - self.pitch() * share).as_metres();
+        Area::square_metres(PI / 4.0 * across * across)
+    }
+
+    /// A length as hardware of this thread is sold by: inch hardware in inches.
+    pub fn written_length(self, length: Length) -> String {
+        write_length(length, if self.is_inch() { LengthUnit::Inch } else { LengthUnit::Millimetre })
+    }
+}
+
+impl Serialize for Thread {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.designation())
+    }
+}
+
+impl<'de> Deserialize<'de> for Thread {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        Self::parse(&text).map_err(|error| de::Error::custom(format!("\"{}\" {error}", text.chars().take(40).collect::<String>())))
+    }
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+impl schemars::JsonSchema for Thread {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Thread".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        let known: Vec<_> = threads().map(Self::designation).collect();
+        schemars::json_schema!({ "type": "string", "description": "A thread by its standard designation.", "enum": known })
+    }
+}

@@ -1,0 +1,123 @@
+//! What a value on a car can be: one table behind the checks, the words of the errors and the test generators.
+
+use super::{Angle, AngleUnit, Length, LengthUnit, ReadError, write_angle, write_length};
+
+/// A limited value. The limits are common practice, no source: wide enough for any car, narrow enough to catch a wrong unit.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// Bare thread between jam nut and shoulder.
+    ThreadShowing,
+    /// Setting of a slot or a shim stack.
+    SlotSetting,
+    /// Across the rim, between the two points measured to.
+    RimDiameter,
+    /// Between the two tread marks of one tyre.
+    TyreDiameter,
+    /// Axle to axle.
+    Wheelbase,
+    /// Hub face to hub face.
+    Track,
+    /// Ground or hub to arch.
+    RideHeight,
+    /// String to hub face or rim.
+    StringDistance,
+    /// String to string.
+    StringSpacing,
+    /// Between the places where the strings' spacing is measured.
+    SpacingApart,
+    /// Tread to tread across the car.
+    TreadDistance,
+    /// Plumb line to rim.
+    PlumbOffset,
+    /// Lever arm of an adjuster.
+    LeverArm,
+    /// Smallest division of a rule or tape.
+    RuleDivision,
+    /// Toe of one wheel.
+    Toe,
+    /// Camber.
+    Camber,
+    /// Cross-slope of the floor.
+    FloorSlope,
+    /// Setting of a cam from its middle.
+    CamSetting,
+    /// Smallest division of a gauge or rack.
+    GaugeDivision,
+}
+
+/// The span of a limited value, in millimetres or degrees.
+struct Span {
+    name: &'static str,
+    least: f64,
+    most: f64,
+    angle: bool,
+}
+
+impl Limit {
+    const fn span(self) -> Span {
+        let (name, least, most, angle) = match self {
+            Self::ThreadShowing => ("Thread showing", 0.0, 150.0, false),
+            Self::SlotSetting => ("The setting", 0.0, 60.0, false),
+            Self::RimDiameter => ("The distance across the rim", 200.0, 800.0, false),
+            Self::TyreDiameter => ("The distance between the two marks of a tyre", 300.0, 1200.0, false),
+            Self::Wheelbase => ("The wheelbase", 1200.0, 5000.0, false),
+            Self::Track => ("The track", 700.0, 2300.0, false),
+            Self::RideHeight => ("The ride height", 20.0, 1200.0, false),
+            Self::StringDistance => ("The distance from the string", 0.0, 1000.0, false),
+            Self::StringSpacing => ("The distance from string to string", 900.0, 3500.0, false),
+            Self::SpacingApart => ("The distance between the two places", 1000.0, 9000.0, false),
+            Self::TreadDistance => ("The distance between the treads", 700.0, 2500.0, false),
+            Self::PlumbOffset => ("The distance from the plumb line", 0.0, 500.0, false),
+            Self::LeverArm => ("The lever arm", 20.0, 5000.0, false),
+            Self::RuleDivision => ("The smallest division", 0.01, 5.0, false),
+            Self::Toe => ("Toe of one wheel", -6.0, 6.0, true),
+            Self::Camber => ("Camber", -12.0, 12.0, true),
+            Self::FloorSlope => ("The floor's cross-slope", -5.0, 5.0, true),
+            Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
+            Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
+        };
+        Span { name, least, most, angle }
+    }
+
+    /// A length within the limit.
+    ///
+    /// # Errors
+    /// The value's name and its limits in the unit it was typed in.
+    pub fn hold_length(self, length: Length, unit: LengthUnit) -> Result<Length, ReadError> {
+        let span = self.span();
+        let words = |mm: f64| write_length(Length::mm(mm), unit);
+        span.hold(length.as_mm(), words).map(|()| length)
+    }
+
+    /// An angle within the limit.
+    ///
+    /// # Errors
+    /// The value's name and its limits in degrees.
+    pub fn hold_angle(self, angle: Angle) -> Result<Angle, ReadError> {
+        let span = self.span();
+        let words = |degrees: f64| write_angle(Angle::degrees(degrees), AngleUnit::Degree);
+        span.hold(angle.as_degrees(), words).map(|()| angle)
+    }
+
+    /// Whether it limits an angle, not a length.
+    pub const fn is_angle(self) -> bool {
+        self.span().angle
+    }
+
+    /// The least and the most, in millimetres or degrees.
+    pub const fn ends(self) -> (f64, f64) {
+        let span = self.span();
+        (span.least, span.most)
+    }
+}
+
+impl Span {
+    fn hold(&self, value: f64, words: impl Fn(f64) -> String) -> Result<(), ReadError> {
+        // A millionth of slack lets the limits themselves through after a change of unit.
+        let slack = 1e-6;
+        if value >= self.least - slack && value <= self.most + slack {
+            return Ok(());
+        }
+        Err(ReadError::OutOfRange { name: self.name, least: words(self.least), most: words(self.most) })
+    }
+}

@@ -1,0 +1,71 @@
+//! Shop numbers written: rounded to what a hand can use, with their unit and their way in words.
+
+use super::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
+
+/// A number with so many decimals, never as minus zero.
+fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    match text.strip_prefix('-') {
+        Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
+        Some(rest) => format!("\u{2212}{rest}"),
+        None => text,
+    }
+}
+
+/// A length: `6.4 mm`, `0.250 in`. Wholes of a metre's size are written without decimals in millimetres.
+pub fn write_length(length: Length, unit: LengthUnit) -> String {
+    match unit {
+        LengthUnit::Millimetre => format!("{} mm", fixed(length.as_mm(), 1)),
+        LengthUnit::Inch => format!("{} in", fixed(length.as_inches(), 3)),
+    }
+}
+
+/// An angle: `0.20°`, `0°12′`.
+pub fn write_angle(angle: Angle, unit: AngleUnit) -> String {
+    match unit {
+        AngleUnit::Degree => format!("{}°", fixed(angle.as_degrees(), 2)),
+        AngleUnit::Minute => {
+            let minutes = angle.as_minutes();
+            let whole = minutes.abs().round();
+            let sign = if minutes < 0.0 && whole > 0.0 { "\u{2212}" } else { "" };
+            format!("{sign}{:.0}°{:02.0}′", (whole / 60.0).floor(), whole % 60.0)
+        }
+    }
+}
+
+/// An angle with its way in words: `0.20° toe-in`. A value that rounds to nothing has no way.
+pub fn write_way(angle: Angle, unit: AngleUnit, [plus, minus]: [&str; 2]) -> String {
+    let size = write_angle(angle.abs(), unit);
+    if size == write_angle(Angle::ZERO, unit) {
+        return size;
+    }
+    let way = if angle.as_radians() < 0.0 { minus } else { plus };
+    format!("{size} {way}")
+}
+
+/// A torque: `75 N·m`, `55 lbf·ft`. Small ones keep a decimal.
+pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
+    let count = unit.count(torque);
+    format!("{} {}", fixed(count, if count < 20.0 { 1 } else { 0 }), unit.symbol())
+}
+
+/// Nine significant digits: more than any rule or rack resolves, and short.
+fn exact(value: f64) -> String {
+    let text = format!("{value:.9}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A length for a document, in millimetres to a billionth.
+pub fn document_length(length: Length) -> String {
+    format!("{} mm", exact(length.as_mm()))
+}
+
+/// An angle for a document, in degrees to a billionth.
+pub fn document_angle(angle: Angle) -> String {
+    format!("{} deg", exact(angle.as_degrees()))
+}
+
+/// A torque for a document, in newton metres to a billionth.
+pub fn document_torque(torque: Torque) -> String {
+    format!("{} N·m", exact(torque.as_newton_metres()))
+}
