@@ -11,6 +11,7 @@
 
 pub mod adjuster;
 pub mod document;
+pub mod drawing;
 pub mod hardware;
 pub mod plan;
 pub mod quantity;

@@ -2,14 +2,14 @@
 
 use crate::hardware::{Engagement, Hand, Material, Thread, engagement};
 use crate::quantity::{Length, LengthUnit, write_length};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use std::fmt;
 
 /// What sums of lengths may be off by in floating point: far below anything measured.
 pub(super) const SLACK: Length = Length::metres(1e-9);
 
 /// A shank in its insert, locked by a jam nut.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ThreadedEnd {

@@ -1,17 +1,21 @@
 //! What the browser can do for us: storage, files, clock, printer, clipboard. The only place that touches them.
 
+use crate::document::Moment;
 use gloo::utils::{document, window};
+use js_sys::Promise;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{Blob, HtmlAnchorElement, Storage, Url};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+use web_sys::{Blob, File, HtmlAnchorElement, Response, Storage, Url};
 
 /// Milliseconds since 1970 by the device's clock.
-pub fn now() -> f64 {
-    js_sys::Date::now()
+pub fn now() -> Moment {
+    // Whole milliseconds since 1970 fit; a clock set before that reads as 1970.
+    js_sys::Date::now() as Moment
 }
 
 /// A moment as local date and time, or as a date alone.
-pub fn local_time(moment: f64, with_time: bool) -> String {
-    let date = js_sys::Date::new(&JsValue::from_f64(moment));
+pub fn local_time(moment: Moment, with_time: bool) -> String {
+    let date = js_sys::Date::new(&JsValue::from_f64(moment as f64));
     let day = format!("{}-{:02}-{:02}", date.get_full_year(), date.get_month() + 1, date.get_date());
     if with_time { format!("{day} {:02}:{:02}", date.get_hours(), date.get_minutes()) } else { day }
 }
@@ -85,14 +89,37 @@ pub fn print() {
     let _ = window().print();
 }
 
-/// Copies a text.
-pub async fn copy(text: String) -> bool {
-    let Ok(clipboard) = js_sys::Reflect::get(&window().navigator(), &"clipboard".into()) else { return false };
-    if clipboard.is_undefined() {
-        return false;
-    }
-    let promise = clipboard.unchecked_into::<web_sys::Clipboard>().write_text(&text);
-    wasm_bindgen_futures::JsFuture::from(promise).await.is_ok()
+/// What becomes of a promise of text, told once.
+type Told = Box<dyn FnOnce(Option<String>)>;
+
+async fn text_of(promise: Promise) -> Option<String> {
+    JsFuture::from(promise).await.ok()?.as_string()
+}
+
+/// Fetches a text of the page's own folder.
+pub fn fetch(address: &str, told: Told) {
+    let request = window().fetch_with_str(address);
+    spawn_local(async move {
+        let text = async {
+            let response: Response = JsFuture::from(request).await.ok()?.unchecked_into();
+            if response.ok() { text_of(response.text().ok()?).await } else { None }
+        };
+        told(text.await);
+    });
+}
+
+/// Reads a file as text.
+pub fn read_file(file: &File, told: Told) {
+    let promise = file.text();
+    spawn_local(async move { told(text_of(promise).await) });
+}
+
+/// Copies a text, and tells whether that went well.
+pub fn copy(text: &str, told: impl FnOnce(bool) + 'static) {
+    let clipboard = js_sys::Reflect::get(&window().navigator(), &"clipboard".into()).ok().filter(|clipboard| !clipboard.is_undefined());
+    let Some(clipboard) = clipboard else { return told(false) };
+    let promise = clipboard.unchecked_into::<web_sys::Clipboard>().write_text(text);
+    spawn_local(async move { told(JsFuture::from(promise).await.is_ok()) });
 }
 
 /// The part of the address after `#`.

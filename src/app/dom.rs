@@ -7,7 +7,7 @@
 use leptos::prelude::*;
 
 use wasm_bindgen::closure::Closure;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::{JsCast, JsValue, UnwrapThrowExt};
 use web_sys::{Element, Event, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
@@ -17,17 +17,20 @@ const SVG: &str = "http://www.w3.org/2000/svg";
 pub struct El(Element);
 
 /// An element.
+#[inline(never)]
 pub fn el(tag: &str) -> El {
     // Only a tag that is not a name fails, and tags stand in this code alone.
     El(gloo::utils::document().create_element(tag).unwrap_throw())
 }
 
 /// A `div` of a class.
+#[inline(never)]
 pub fn div(class: &str) -> El {
     el("div").class(class)
 }
 
 /// A paragraph.
+#[inline(never)]
 pub fn p(text: &str) -> El {
     el("p").text(text)
 }
@@ -55,17 +58,20 @@ pub fn effect(run: impl Fn() + 'static) {
 
 impl El {
     /// With a class, or several.
+    #[inline(never)]
     pub fn class(self, class: &str) -> Self {
         self.attr("class", class)
     }
 
     /// With an attribute.
+    #[inline(never)]
     pub fn attr(self, name: &str, value: &str) -> Self {
         self.set(name, Some(value));
         self
     }
 
     /// With a text after what it holds.
+    #[inline(never)]
     pub fn text(self, text: &str) -> Self {
         // Appending text to an element of this page cannot fail.
         let _ = self.0.append_with_str_1(text);
@@ -73,6 +79,7 @@ impl El {
     }
 
     /// With a child after what it holds.
+    #[inline(never)]
     pub fn child(self, child: El) -> Self {
         let _ = self.0.append_child(&child.0);
         self
@@ -84,6 +91,7 @@ impl El {
     }
 
     /// With markup as its content. Only for markup that this code wrote: typed text must have been escaped.
+    #[inline(never)]
     pub fn markup(self, markup: &str) -> Self {
         self.0.set_inner_html(markup);
         self
@@ -169,6 +177,7 @@ impl El {
         let _ = gloo::utils::body().append_child(&self.0);
     }
 
+    #[inline(never)]
     fn set(&self, name: &str, value: Option<&str>) {
         let _ = match value {
             Some(value) => self.0.set_attribute(name, value),

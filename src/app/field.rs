@@ -1,165 +1,139 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
+use super::dom::{El, button, div, el};
 use crate::document::{Entry, Sense, Unit};
 use leptos::prelude::*;
+use std::rc::Rc;
 
 /// What became of a typed value: understood so, or not for this reason.
 pub type Understood = Result<String, String>;
 
 /// A field for a value with a unit. An empty field takes the unit preferred today; a filled one keeps its own.
-#[component]
-pub fn EntryField(
+pub struct EntryField {
     /// Unique in the page.
-    id: String,
+    pub id: String,
     /// What is asked.
-    #[prop(into)]
-    label: String,
-    /// What stands in it.
-    #[prop(into)]
-    entry: Signal<Entry>,
-    /// The unit of an empty field.
-    #[prop(into)]
-    unit: Signal<Unit>,
-    /// Takes every change.
-    on_change: Callback<Entry>,
-    /// Reads it; only asked when something stands in it.
-    understood: Callback<Entry, Understood>,
+    pub label: String,
     /// The two ways of a signed reading, plus first.
-    #[prop(optional)]
-    senses: Option<[&'static str; 2]>,
-) -> impl IntoView {
-    let shown_unit = move || {
-        let entry = entry.get();
-        if entry.is_empty() { unit.get() } else { entry.unit }
-    };
-    let outcome = Memo::new(move |_| {
-        let entry = entry.get();
-        if entry.is_empty() { None } else { Some(understood.run(entry)) }
-    });
-    let typed = move |text: String| {
-        let mut entry = entry.get_untracked();
-        if entry.is_empty() {
-            entry.unit = unit.get_untracked();
-        }
-        entry.text = text;
-        on_change.run(entry);
-    };
-    let note = format!("{id}-note");
-    let ways = senses.map(|words| {
-        let pick = move |sense: Sense| {
-            let mut entry = entry.get_untracked();
-            // A typed sign and a chosen way must not contradict each other: the last said holds.
+    pub ways: Option<[&'static str; 2]>,
+    /// What stands in it.
+    pub get: Rc<dyn Fn() -> Entry>,
+    /// Takes every change.
+    pub set: Rc<dyn Fn(Entry)>,
+    /// The unit of an empty field.
+    pub unit: Rc<dyn Fn() -> Unit>,
+    /// Reads it; only asked when something stands in it.
+    pub understood: Rc<dyn Fn(&Entry) -> Understood>,
+}
+
+impl EntryField {
+    /// As an element.
+    pub fn view(self) -> El {
+        let Self { id, label, ways, get, set, unit, understood } = self;
+        let note = format!("{id}-note");
+        let (typed_get, typed_set, typed_unit) = (get.clone(), set.clone(), unit.clone());
+        let typed = move |text: String| {
+            let mut entry = untrack(|| typed_get());
+            if entry.is_empty() {
+                entry.unit = untrack(|| typed_unit());
+            }
+            entry.text = text;
+            typed_set(entry);
+        };
+        let (shown, valid, outcome) = (get.clone(), get.clone(), get.clone());
+        let valid_by = understood.clone();
+        let input = el("input")
+            .attr("id", &id)
+            .attr("type", "text")
+            .attr("inputmode", "decimal")
+            .attr("autocomplete", "off")
+            .attr("spellcheck", "false")
+            .attr("aria-describedby", &note)
+            .live_attr("aria-invalid", move || {
+                let entry = valid();
+                (!entry.is_empty() && valid_by(&entry).is_err()).then(|| "true".to_owned())
+            })
+            .live_value(move || shown().text)
+            .on_value("input", typed);
+        let of_unit = get.clone();
+        let symbol = el("span").class("unit").live_text(move || {
+            let entry = of_unit();
+            if entry.is_empty() { unit() } else { entry.unit }.symbol().to_owned()
+        });
+        let field = div("field").child(el("label").attr("for", &id).text(&label)).child(div("box").child(input).child(symbol));
+        let field = match ways {
+            Some(words) => field.child(ways_of(&id, &label, words, get, set)),
+            None => field,
+        };
+        field.child(el("p").attr("id", &note).class("echo").live(move || {
+            let entry = outcome();
+            if entry.is_empty() {
+                return Vec::new();
+            }
+            vec![match understood(&entry) {
+                Ok(words) => el("span").text(&words),
+                Err(reason) => el("span").class("reason").text(&reason),
+            }]
+        }))
+    }
+}
+
+/// The two ways of a signed reading. A typed sign and a chosen way must not contradict each other: the last said holds.
+fn ways_of(id: &str, label: &str, words: [&'static str; 2], get: Rc<dyn Fn() -> Entry>, set: Rc<dyn Fn(Entry)>) -> El {
+    let option = |sense: Sense, word: &str| {
+        let (is, get, set) = (get.clone(), get.clone(), set.clone());
+        let pick = move || {
+            let mut entry = untrack(|| get());
             entry.text = entry.text.trim_start_matches(['+', '-', '\u{2212}', '\u{2013}', ' ']).to_owned();
             entry.sense = Some(sense);
-            on_change.run(entry);
+            set(entry);
         };
-        let group = format!("{id}-way");
-        let option = |sense: Sense, word: &'static str| {
-            let checked = move || entry.with(Entry::way) == Some(sense);
-            view! {
-                <label>
-                    <input type="radio" name=group.clone() prop:checked=checked on:change=move |_| pick(sense) />
-                    {word}
-                </label>
-            }
-        };
-        let [plus, minus] = words;
-        view! {
-            <fieldset class="choices">
-                <legend class="visually-hidden">{format!("{label}: which way")}</legend>
-                <div class="set">{option(Sense::Plus, plus)} {option(Sense::Minus, minus)}</div>
-            </fieldset>
-        }
-    });
-    let invalid = move || outcome.with(|outcome| matches!(outcome, Some(Err(_)))).then_some("true");
-    view! {
-        <div class="field">
-            <label for=id.clone()>{label}</label>
-            <div class="box">
-                <input
-                    id=id
-                    type="text"
-                    inputmode="decimal"
-                    autocomplete="off"
-                    spellcheck="false"
-                    aria-describedby=note.clone()
-                    aria-invalid=invalid
-                    prop:value=move || entry.get().text
-                    on:input:target=move |event| typed(event.target().value())
-                />
-                {move || {
-                    let symbol = shown_unit().symbol();
-                    (!symbol.is_empty()).then(|| view! { <span class="unit">{symbol}</span> })
-                }}
-            </div>
-            {ways}
-            <p id=note class="echo">
-                {move || match outcome.get() {
-                    None => ().into_any(),
-                    Some(Ok(words)) => words.into_any(),
-                    Some(Err(reason)) => view! { <span class="reason">{reason}</span> }.into_any(),
-                }}
-            </p>
-        </div>
-    }
-    .into_any()
+        radio(&format!("{id}-way"), word, move || is().way() == Some(sense), pick)
+    };
+    let [plus, minus] = words;
+    el("fieldset")
+        .class("choices")
+        .child(el("legend").class("visually-hidden").text(&format!("{label}: which way")))
+        .child(div("set").child(option(Sense::Plus, plus)).child(option(Sense::Minus, minus)))
+}
+
+/// One big target of a few, of which one is chosen.
+fn radio(group: &str, words: &str, chosen: impl Fn() -> bool + 'static, pick: impl Fn() + 'static) -> El {
+    let input = el("input").attr("type", "radio").attr("name", group).live_checked(chosen).on("change", move |_| pick());
+    el("label").child(input).child(el("span").text(words))
 }
 
 /// A field for free words.
-#[component]
-pub fn TextField(
-    /// Unique in the page.
-    id: String,
-    /// What is asked.
-    #[prop(into)]
-    label: String,
-    /// What stands in it.
-    #[prop(into)]
-    text: Signal<String>,
-    /// Takes every change.
-    on_change: Callback<String>,
-) -> impl IntoView {
-    view! {
-        <div class="field">
-            <label for=id.clone()>{label}</label>
-            <div class="box">
-                <input id=id type="text" autocomplete="off" prop:value=text on:input:target=move |event| on_change.run(event.target().value()) />
-            </div>
-        </div>
-    }
-    .into_any()
+pub fn text_field(id: &str, label: &str, get: impl Fn() -> String + 'static, set: impl Fn(String) + 'static) -> El {
+    let input = el("input").attr("id", id).attr("type", "text").attr("autocomplete", "off").live_value(get).on_value("input", set);
+    div("field").child(el("label").attr("for", id).text(label)).child(div("box").child(input))
 }
 
 /// One choice out of a few, each a big target.
-#[component]
-pub fn Choices(
-    /// Unique in the page.
-    id: String,
-    /// What is asked.
-    #[prop(into)]
-    label: String,
-    /// Value and words of each choice.
-    options: Vec<(String, String)>,
-    /// The value chosen, empty for none.
-    #[prop(into)]
-    chosen: Signal<String>,
-    /// Takes the value chosen.
-    on_change: Callback<String>,
-) -> impl IntoView {
-    let option = move |(value, words): (String, String)| {
-        let (mine, taken) = (value.clone(), value);
-        view! {
-            <label>
-                <input type="radio" name=id.clone() prop:checked=move || chosen.get() == mine on:change=move |_| on_change.run(taken.clone()) />
-                {words}
-            </label>
+pub fn choices(id: &str, label: &str, options: &[(String, String)], get: impl Fn() -> String + 'static, set: impl Fn(String) + 'static) -> El {
+    let (get, set): (Rc<dyn Fn() -> String>, Rc<dyn Fn(String)>) = (Rc::new(get), Rc::new(set));
+    let options = options.iter().map(|(value, words)| {
+        let (get, set, mine, taken) = (get.clone(), set.clone(), value.clone(), value.clone());
+        radio(id, words, move || get() == mine, move || set(taken.clone()))
+    });
+    el("fieldset").class("choices").child(el("legend").text(label)).child(div("set").children(options))
+}
+
+/// Value and words of choices that stand in the code.
+pub fn options(options: &[(&str, &str)]) -> Vec<(String, String)> {
+    options.iter().map(|(value, words)| ((*value).to_owned(), (*words).to_owned())).collect()
+}
+
+/// A button that asks before it does something that cannot be undone.
+pub fn asking(words: &'static str, sure: &'static str, keep: &'static str, run: impl Fn() + 'static) -> El {
+    let asked = RwSignal::new(false);
+    let run = Rc::new(run);
+    div("row").live(move || {
+        if asked.get() {
+            let run = run.clone();
+            vec![button(sure, move || run()), button(keep, move || asked.set(false)).class("quiet")]
+        } else {
+            vec![button(words, move || asked.set(true)).class("quiet")]
         }
-    };
-    view! {
-        <fieldset class="choices">
-            <legend>{label}</legend>
-            <div class="set">{options.into_iter().map(option).collect_view()}</div>
-        </fieldset>
-    }
-    .into_any()
+    })
 }

@@ -1,10 +1,10 @@
-//! The page: Leptos views over the core.
+//! The page: views over the core, kept current by Leptos' signals.
 //!
 //! One root store, plain structs in it, core functions in memos, and [`device`] the only place that touches the browser.
 
 mod bench;
 mod device;
-mod drawing;
+mod dom;
 mod field;
 mod jobs;
 mod parts;
@@ -14,20 +14,29 @@ mod stations;
 mod store;
 
 use crate::document::{Kind, Theme, save_job};
+use dom::{El, button, div, effect, el, p};
 use leptos::ev;
 use leptos::prelude::*;
 use route::Route;
 use store::{Store, file_name, use_store};
 
+/// The hatches that the drawings share, once in the page.
+const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
+<pattern id='hatch-tube' width='6' height='6' patternUnits='userSpaceOnUse' patternTransform='rotate(45)'><path d='M0 0V6' class='thin'/></pattern>\
+<pattern id='hatch-least' width='4.500' height='4.500' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4.500' class='accent-hatch'/></pattern>\
+<pattern id='hatch-stop' width='4' height='4' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4' class='stop-hatch'/></pattern>\
+</defs></svg>";
+
 /// Puts the page in place of the skeleton.
 pub fn mount() {
     console_error_panic_hook::set_once();
-    leptos::mount::mount_to_body(App);
-    device::remove_skeleton();
+    leptos::mount::mount_to_body(|| {
+        page().mount();
+        device::remove_skeleton();
+    });
 }
 
-#[component]
-fn App() -> impl IntoView {
+fn page() -> El {
     let store = Store::open();
     provide_context(store);
     let follow = move || {
@@ -49,65 +58,53 @@ fn App() -> impl IntoView {
             store.flush();
         }
     });
-    Effect::new(move |_| {
-        let theme = match store.preferences.get().theme {
-            Theme::Light => "light",
-            Theme::Dark => "dark",
-        };
-        device::set_root_attribute("data-theme", theme);
+    effect(move || {
+        device::set_root_attribute(
+            "data-theme",
+            match store.preferences.get().theme {
+                Theme::Light => "light",
+                Theme::Dark => "dark",
+            },
+        );
     });
-    // Fields of one job must not stand while another is opened, so the page is rebuilt when the job changes.
-    let page = Memo::new(move |_| store.route.get());
-    view! {
-        <drawing::Defs />
-        <div class="page">
-            <Top />
-            <Unsaved />
-            {move || match page.get() {
-                Route::Jobs => view! { <jobs::Jobs /> }.into_any(),
-                Route::Job(_, station) => view! { <stations::JobPage station=station /> }.into_any(),
-                Route::Turns => view! { <bench::Turns /> }.into_any(),
-                Route::Engagement => view! { <bench::Engagement /> }.into_any(),
-                Route::Preferences => view! { <preferences::PreferencesPage /> }.into_any(),
-            }}
-        </div>
-    }
+    let content = div("stack").live(move || match store.route.get() {
+        Route::Jobs => jobs::jobs(),
+        Route::Job(_, station) => stations::job_page(station),
+        Route::Turns => bench::turns(),
+        Route::Engagement => bench::engagement(),
+        Route::Preferences => preferences::preferences(),
+    });
+    div("page").child(div("visually-hidden").markup(HATCHES)).child(top()).child(unsaved()).child(content)
 }
 
-#[component]
-fn Top() -> impl IntoView {
-    view! {
-        <div class="top no-print">
-            <a href=Route::Jobs.href()><strong>"Halfturn"</strong></a>
-            <nav aria-label="Page">
-                <a href=Route::Jobs.href()>"Jobs"</a>
-                <a href=Route::Turns.href()>"Bench"</a>
-                <a href=Route::Preferences.href()>"Preferences"</a>
-            </nav>
-        </div>
-    }
+/// A link.
+fn link(route: &Route, words: &str) -> El {
+    el("a").attr("href", &route.href()).text(words)
+}
+
+/// The heading of a page, which takes the focus when the page changes.
+fn heading(words: &str) -> El {
+    el("h1").attr("id", "top").attr("tabindex", "-1").text(words)
+}
+
+fn top() -> El {
+    let ways = [(Route::Jobs, "Jobs"), (Route::Turns, "Bench"), (Route::Preferences, "Preferences")];
+    div("top no-print")
+        .child(link(&Route::Jobs, "").child(el("strong").text("Halfturn")))
+        .child(el("nav").attr("aria-label", "Page").children(ways.iter().map(|(route, words)| link(route, words))))
 }
 
 /// Says plainly that the work is not being kept, and offers it as a file.
-#[component]
-fn Unsaved() -> impl IntoView {
+fn unsaved() -> El {
     let store = use_store();
-    let words = move || {
-        store.unsaved.get().map(|error| match error {
-            device::StoreError::Off => "Not saved on this device: storage is switched off in this browser. Keep the page open, and save the job to a file before you leave.",
-            device::StoreError::Full => "Not saved on this device: its storage is full or refuses. Keep the page open, save the job to a file, then remove old jobs from the list.",
-        })
-    };
-    view! {
-        <div role="alert">
-            {move || words().map(|words| view! {
-                <div class="banner no-print">
-                    <p>{words}</p>
-                    <button type="button" on:click=move |_| save_open_job(store)>"Save the job to a file"</button>
-                </div>
-            })}
-        </div>
-    }
+    div("").attr("role", "alert").live(move || {
+        let words = match store.unsaved.get() {
+            None => return Vec::new(),
+            Some(device::StoreError::Off) => "Not saved on this device: storage is switched off in this browser. Keep the page open, and save the job to a file before you leave.",
+            Some(device::StoreError::Full) => "Not saved on this device: its storage is full or refuses. Keep the page open, save the job to a file, then remove old jobs from the list.",
+        };
+        vec![div("banner no-print").child(p(words)).child(button("Save the job to a file", move || save_open_job(store)))]
+    })
 }
 
 /// Offers the open job as a file.

@@ -1,20 +1,34 @@
 //! Small parts of the page that several rooms use.
 
-use super::drawing::StateMark;
+use super::dom::{El, button, div, el, icon, p};
 use crate::document::{Caution, Signal as SignalWord};
 use crate::station::{Progress, State};
 use leptos::prelude::*;
 
+const RING: &str = "M8 2.4a5.6 5.6 0 1 1 0 11.2 5.6 5.6 0 1 1 0-11.2z";
+
+/// A state as a shape: an open ring, a half-filled one, a full one, a barred diamond.
+pub fn state_shape(state: State) -> El {
+    let (outline, filled) = match state {
+        State::Open => (RING, ""),
+        State::Begun => (RING, "M8 2.4a5.6 5.6 0 0 1 0 11.2z"),
+        State::Done => (RING, RING),
+        State::Wrong => ("M8 .8L15.2 8 8 15.2.8 8z", "M7 4.4h2v4.800H7zM7 10.200h2V12H7z"),
+    };
+    icon("16", "0 0 16 16", &format!("<path d='{outline}' fill='none' stroke='currentColor' stroke-width='1.5'/><path d='{filled}' fill='currentColor'/>"))
+}
+
 /// A state as shape and word.
-#[component]
-pub fn Mark(#[prop(into)] state: Signal<State>, #[prop(into)] words: Signal<String>) -> impl IntoView {
-    view! {
-        <span class="mark" class:stop=move || state.get() == State::Wrong>
-            <StateMark state=state />
-            {words}
-        </span>
-    }
-    .into_any()
+pub fn mark(state: State, words: &str) -> El {
+    el("span").class(if state == State::Wrong { "mark stop" } else { "mark" }).child(state_shape(state)).child(el("span").text(words))
+}
+
+/// A state as shape and word that follows what it reads.
+pub fn live_mark(get: impl Fn() -> (State, String) + 'static) -> El {
+    el("span").live(move || {
+        let (state, words) = get();
+        vec![mark(state, &words)]
+    })
 }
 
 /// How far something has come, in words.
@@ -26,78 +40,63 @@ pub fn progress_words(progress: Progress) -> String {
     }
 }
 
+/// A framed group.
+pub fn frame(name: &str, body: El) -> El {
+    el("section").class("frame").child(el("h2").text(name)).child(body)
+}
+
+/// A framed group for what is next.
+pub fn next_frame(name: &str, body: El) -> El {
+    frame(name, body).class("frame next").attr("aria-label", name)
+}
+
+/// The body of a frame.
+pub fn body() -> El {
+    div("body")
+}
+
 /// A caution in its frame: signal word, hazard, consequence, how to avoid it.
-#[component]
-pub fn CautionBox(caution: Caution) -> impl IntoView {
+pub fn caution_box(caution: &Caution) -> El {
     let class = match caution.signal {
         SignalWord::Danger => "caution danger",
         SignalWord::Warning => "caution warning",
         SignalWord::Caution => "caution caution-level",
         SignalWord::Notice => "caution notice",
     };
+    let word = div("word");
     // The alert triangle stands for injury, so never on a notice.
-    let triangle = (caution.signal != SignalWord::Notice).then(|| {
-        view! {
-            <svg width="24" height="22" viewBox="0 0 24 22" aria-hidden="true">
-                <path d="M12 1.5L23 20.5H1z" fill="none" stroke="currentColor" stroke-width="2.2"></path>
-                <path d="M11 8h2v6h-2zM11 15.5h2v2h-2z" fill="currentColor"></path>
-            </svg>
-        }
-    });
-    view! {
-        <div class=class role="note">
-            <div class="word">{triangle} {caution.signal.word()}</div>
-            <p>{format!("{} {} {}", caution.hazard, caution.consequence, caution.avoid)}</p>
-        </div>
-    }
-    .into_any()
+    let word = match caution.signal {
+        SignalWord::Notice => word,
+        _ => word.child(icon("24", "0 0 24 22", "<path d='M12 1.5L23 20.500H1z' fill='none' stroke='currentColor' stroke-width='2.2'/><path d='M11 8h2v6h-2zM11 15.500h2v2h-2z' fill='currentColor'/>")),
+    };
+    div(class).attr("role", "note").child(word.text(caution.signal.word())).child(p(&format!("{} {} {}", caution.hazard, caution.consequence, caution.avoid)))
 }
 
-/// A framed group that opens and closes, with its state in the head.
-#[component]
-pub fn Group(
-    /// Its name.
-    #[prop(into)]
-    name: String,
-    /// Its state.
-    #[prop(into)]
-    progress: Signal<Progress>,
-    /// Whether it is open.
-    #[prop(into)]
-    open: Signal<bool>,
-    /// Takes a tap on the head.
-    on_toggle: Callback<()>,
-    children: ChildrenFn,
-) -> impl IntoView {
-    view! {
-        <section class="frame">
-            <h2 class="visually-hidden">{name.clone()}</h2>
-            <button type="button" class="head" aria-expanded=move || open.get().to_string() on:click=move |_| on_toggle.run(())>
-                <span>{name}</span>
-                <Mark state=Signal::derive(move || progress.get().state()) words=Signal::derive(move || progress_words(progress.get())) />
-            </button>
-            {move || open.get().then(|| view! { <div class="body">{children()}</div> })}
-        </section>
-    }
-    .into_any()
+/// A framed group that opens and closes, one of several of which one is open. Its content is built when it opens.
+pub fn group(name: &str, index: usize, open: RwSignal<Option<usize>>, progress: impl Fn() -> Progress + 'static, content: impl Fn() -> Vec<El> + 'static) -> El {
+    let is_open = Memo::new(move |_| open.get() == Some(index));
+    let head = button("", move || open.update(|open| *open = if *open == Some(index) { None } else { Some(index) }))
+        .class("head")
+        .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
+        .child(el("span").text(name))
+        .child(live_mark(move || {
+            let progress = progress();
+            (progress.state(), progress_words(progress))
+        }));
+    el("section").class("frame").child(el("h2").child(head)).child(div("").live(move || if is_open.get() { vec![body().children(content())] } else { Vec::new() }))
 }
 
-/// The working of a result: formula, numbers put in, source.
-#[component]
-pub fn Working(
-    /// The formula with the numbers put in, line by line.
-    #[prop(into)]
-    formula: Signal<String>,
-    /// Where it comes from.
-    #[prop(into)]
-    source: String,
-) -> impl IntoView {
-    view! {
-        <details class="working">
-            <summary>"Show the working"</summary>
-            <p class="formula">{formula}</p>
-            <p class="small soft">{source}</p>
-        </details>
-    }
-    .into_any()
+/// The working of a result: formula with the numbers put in, and source.
+pub fn working(formula: &str, source: &str) -> El {
+    el("details").class("working").child(el("summary").text("Show the working")).child(p(formula).class("formula")).child(p(source).class("small soft"))
+}
+
+/// Facts: a label beside each value.
+pub fn facts<'a>(facts: impl IntoIterator<Item = (&'a str, String)>) -> El {
+    facts.into_iter().fold(el("dl").class("facts"), |list, (name, value)| list.child(el("dt").text(name)).child(el("dd").text(&value)))
+}
+
+/// A list of sentences of a class; nothing where there are none.
+pub fn sentences<'a>(class: &str, sentences: impl IntoIterator<Item = &'a String>) -> El {
+    el("ul").class("plain stack").children(sentences.into_iter().map(|sentence| el("li").class(class).text(sentence)))
 }

@@ -1,89 +1,47 @@
 //! How numbers are typed and shown.
 
-use super::field::Choices;
+use super::dom::{El, el, p};
+use super::field::choices;
+use super::heading;
+use super::parts::{body, frame};
 use super::store::use_store;
 use crate::document::{Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use leptos::prelude::*;
 
 /// The preferences page.
-#[component]
-pub fn PreferencesPage() -> impl IntoView {
-    view! {
-        <header>
-            <h1 id="top" tabindex="-1">"Preferences"</h1>
-            <p class="soft">"Kept on this device. A number typed before keeps the unit it was typed in."</p>
-        </header>
-        <main class="stack">
-            <section class="frame">
-                <h2>"Units"</h2>
-                <div class="body">
-                    <Preference
-                        id="length"
-                        label="Lengths"
-                        options=vec![(LengthUnit::Millimetre, "Millimetres"), (LengthUnit::Inch, "Inches")]
-                        get=|preferences| preferences.length
-                        set=|preferences, value| preferences.length = value
-                    />
-                    <Preference
-                        id="angle"
-                        label="Angles"
-                        options=vec![(AngleUnit::Degree, "Decimal degrees"), (AngleUnit::Minute, "Degrees and minutes")]
-                        get=|preferences| preferences.angle
-                        set=|preferences, value| preferences.angle = value
-                    />
-                    <Preference
-                        id="toe"
-                        label="Toe of each wheel"
-                        options=vec![(ToeShown::Angle, "As an angle"), (ToeShown::Rim, "As a length at the rim")]
-                        get=|preferences| preferences.toe
-                        set=|preferences, value| preferences.toe = value
-                    />
-                    <Preference
-                        id="torque"
-                        label="Torque"
-                        options=vec![(TorqueUnit::NewtonMetre, "N·m"), (TorqueUnit::PoundFoot, "lbf·ft"), (TorqueUnit::PoundInch, "lbf·in"), (TorqueUnit::KilogramForceMetre, "kgf·m")]
-                        get=|preferences| preferences.torque
-                        set=|preferences, value| preferences.torque = value
-                    />
-                </div>
-            </section>
-            <section class="frame">
-                <h2>"Look"</h2>
-                <div class="body">
-                    <Preference
-                        id="theme"
-                        label="Paper"
-                        options=vec![(Theme::Light, "Light, readable in sunlight"), (Theme::Dark, "Dark")]
-                        get=|preferences| preferences.theme
-                        set=|preferences, value| preferences.theme = value
-                    />
-                </div>
-            </section>
-        </main>
-    }
+pub fn preferences() -> Vec<El> {
+    let units = body()
+        .child(choice("length", "Lengths", &[(LengthUnit::Millimetre, "Millimetres"), (LengthUnit::Inch, "Inches")], |all| &mut all.length))
+        .child(choice("angle", "Angles", &[(AngleUnit::Degree, "Decimal degrees"), (AngleUnit::Minute, "Degrees and minutes")], |all| &mut all.angle))
+        .child(choice("toe", "Toe of each wheel", &[(ToeShown::Angle, "As an angle"), (ToeShown::Rim, "As a length at the rim")], |all| &mut all.toe))
+        .child(choice(
+            "torque",
+            "Torque",
+            &[(TorqueUnit::NewtonMetre, "N·m"), (TorqueUnit::PoundFoot, "lbf·ft"), (TorqueUnit::PoundInch, "lbf·in"), (TorqueUnit::KilogramForceMetre, "kgf·m")],
+            |all| &mut all.torque,
+        ));
+    let look = body().child(choice("theme", "Paper", &[(Theme::Light, "Light, readable in sunlight"), (Theme::Dark, "Dark")], |all| &mut all.theme));
+    vec![
+        el("header").child(heading("Preferences")).child(p("Kept on this device. A number typed before keeps the unit it was typed in.").class("soft")),
+        el("main").class("stack").child(frame("Units", units)).child(frame("Look", look)),
+    ]
 }
 
-#[component]
-fn Preference<T: Copy + PartialEq + Send + Sync + 'static>(
-    id: &'static str,
-    label: &'static str,
-    options: Vec<(T, &'static str)>,
-    get: fn(&Preferences) -> T,
-    set: fn(&mut Preferences, T),
-) -> impl IntoView {
+fn choice<T: Copy + PartialEq + 'static>(id: &str, label: &str, values: &[(T, &str)], place: fn(&mut Preferences) -> &mut T) -> El {
     let store = use_store();
-    let values: Vec<T> = options.iter().map(|(value, _)| *value).collect();
-    let words = options.iter().enumerate().map(|(index, (_, words))| (index.to_string(), (*words).to_owned())).collect();
-    let known = values.clone();
-    let chosen = Signal::derive(move || {
-        let value = store.preferences.with(get);
+    let words: Vec<_> = values.iter().enumerate().map(|(index, (_, words))| (index.to_string(), (*words).to_owned())).collect();
+    let known: Vec<T> = values.iter().map(|(value, _)| *value).collect();
+    let taken = known.clone();
+    let get = move || {
+        let mut all = store.preferences.get();
+        let value = *place(&mut all);
         known.iter().position(|known| *known == value).map(|index| index.to_string()).unwrap_or_default()
-    });
-    let on_change = Callback::new(move |index: String| {
-        if let Some(value) = index.parse::<usize>().ok().and_then(|index| values.get(index)) {
-            store.prefer(|preferences| set(preferences, *value));
+    };
+    let set = move |index: String| {
+        if let Some(value) = index.parse::<usize>().ok().and_then(|index| taken.get(index)) {
+            store.prefer(|all| *place(all) = *value);
         }
-    });
-    view! { <Choices id=id.to_owned() label=label options=words chosen=chosen on_change=on_change /> }
+    };
+    choices(id, label, &words, get, set)
 }

@@ -5,7 +5,7 @@
 
 use super::device::{self, StoreError};
 use super::route::Route;
-use crate::document::{Job, Kind, LoadError, Preferences, load_job, load_preferences, save_job, save_preferences};
+use crate::document::{Job, Kind, Moment, LoadError, Preferences, load_job, load_preferences, save_job, save_preferences};
 use leptos::prelude::*;
 
 const JOB: &str = "halfturn.job.";
@@ -14,7 +14,7 @@ const KEPT: &str = "halfturn.kept.";
 /// The shortest time between two writes, in milliseconds.
 const WRITE_GAP: u32 = 300;
 /// A break after which the page asks what still holds, in milliseconds.
-const BREAK: f64 = 10.0 * 60.0 * 1000.0;
+const BREAK: Moment = 10 * 60 * 1000;
 
 /// A job on this device, as the list shows it.
 #[derive(Clone, PartialEq)]
@@ -109,13 +109,17 @@ impl Store {
     /// The jobs on this device, the last changed first.
     pub fn list(self) -> Vec<Listed> {
         let keys = device::stored_keys(JOB).unwrap_or_default();
+        let changed = |listed: &Listed| listed.job.as_ref().map_or(Moment::MAX, |job| job.changed);
         let read = |key: String| {
             let text = device::stored(&key).ok().flatten()?;
             Some(Listed { job: load_job(&text), key })
         };
-        let mut jobs: Vec<_> = keys.into_iter().filter_map(read).collect();
-        let changed = |listed: &Listed| listed.job.as_ref().map_or(f64::MAX, |job| job.changed);
-        jobs.sort_by(|a, b| changed(b).total_cmp(&changed(a)));
+        let mut jobs: Vec<Listed> = Vec::new();
+        for listed in keys.into_iter().filter_map(read) {
+            let later = |known: &Listed| changed(known) < changed(&listed);
+            let place = jobs.iter().position(later).unwrap_or(jobs.len());
+            jobs.insert(place, listed);
+        }
         jobs
     }
 
@@ -138,7 +142,7 @@ impl Store {
         let now = device::now();
         self.job.update(|job| {
             if let Some(job) = job {
-                if now - job.changed > BREAK && !job.marks.is_empty() {
+                if now.saturating_sub(job.changed) > BREAK && !job.marks.is_empty() {
                     self.back.set(true);
                 }
                 change(job);

@@ -1,9 +1,9 @@
 //! The envelope `{ "halfturn": kind, "version": n, ... }`, and the way from bytes to a document.
 
+use super::typed::Typed;
 use super::validate::{problems_of_card, problems_of_job};
 use super::{Job, KitCard, Preferences, Problem};
 use serde::Serialize;
-use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 use std::fmt;
 
@@ -168,18 +168,11 @@ pub fn save_preferences(preferences: &Preferences) -> String {
     save(Kind::Preferences, preferences)
 }
 
-#[derive(Serialize)]
-struct Envelope<'a, T> {
-    halfturn: &'static str,
-    version: u64,
-    #[serde(flatten)]
-    fields: &'a T,
-}
-
 fn save<T: Serialize>(kind: Kind, fields: &T) -> String {
-    let envelope = Envelope { halfturn: kind.name(), version: kind.version(), fields };
-    // Our types have string keys and finite numbers only, which is all that JSON asks.
-    serde_json::to_string(&envelope).unwrap_or_default()
+    // Our types have string keys and whole numbers only, which is all that JSON asks.
+    let fields = serde_json::to_string(fields).unwrap_or_default();
+    let rest = fields.strip_prefix('{').unwrap_or("}");
+    format!("{{\"halfturn\":\"{}\",\"version\":{},{rest}", kind.name(), kind.version())
 }
 
 fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
@@ -187,15 +180,8 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
     if problems.is_empty() { Ok(document) } else { Err(LoadError::Invalid(problems)) }
 }
 
-fn load<T: DeserializeOwned>(text: &str, kind: Kind) -> Result<T, LoadError> {
-    let fields = open(text, kind)?;
-    serde_path_to_error::deserialize(Value::Object(fields)).map_err(|error| {
-        let field = match error.path().to_string() {
-            path if path == "." => "document".to_owned(),
-            path => path,
-        };
-        LoadError::Invalid(vec![Problem::at(field, format!("{}.", error.into_inner()))])
-    })
+fn load<T: Typed>(text: &str, kind: Kind) -> Result<T, LoadError> {
+    T::typed(Value::Object(open(text, kind)?)).map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.

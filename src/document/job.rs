@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
 /// A moment in milliseconds since 1970, as the device's clock gave it.
-pub type Moment = f64;
+pub type Moment = u64;
 
 /// The unit that a typed number without a unit is in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -100,7 +100,7 @@ pub enum Sense {
 /// What was typed into a field, kept as it was typed, with the unit it was meant in.
 ///
 /// A field keeps its unit when the preference changes later, so a number is never read in a unit it was not typed in.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Entry {
     /// The text.
@@ -213,7 +213,7 @@ impl Entry {
 }
 
 /// One car being done with one kit card.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Job {
     /// Names it in storage and in the address: letters and digits.
@@ -262,7 +262,7 @@ pub struct Job {
 }
 
 /// The car as it stands.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Car {
     /// What it is, in free words.
@@ -298,7 +298,7 @@ pub enum Answer {
 }
 
 /// What a fit check found.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Finding {
     /// The answer.
@@ -309,7 +309,7 @@ pub struct Finding {
 }
 
 /// What became of a step.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Mark {
     /// When.
@@ -323,7 +323,7 @@ pub struct Mark {
 }
 
 /// A joint signed off at the value set.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct SignOff {
     /// The torque set.
@@ -334,7 +334,7 @@ pub struct SignOff {
 }
 
 /// Lever arms of an adjuster measured with a tape.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct TapedArms {
     /// The arm on toe.
@@ -370,7 +370,7 @@ pub enum CamberBy {
 }
 
 /// One round: what was read, and what was turned after it.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Round {
     /// When it was begun.
@@ -390,7 +390,7 @@ pub struct Round {
 }
 
 /// Where the two strings run past the car.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Strings {
     /// String to hub face, left front.
@@ -410,7 +410,7 @@ pub struct Strings {
 }
 
 /// What was read on one axle.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct AxleRound {
     /// How toe was read.
@@ -430,7 +430,7 @@ pub struct AxleRound {
 }
 
 /// What was read on one wheel, each with its repeats.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct WheelRound {
     /// String to the rim's front and rear edge.
@@ -444,7 +444,7 @@ pub struct WheelRound {
 }
 
 /// Two distances read together.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Pair {
     /// To the front edge, or the top.
@@ -456,7 +456,7 @@ pub struct Pair {
 }
 
 /// An adjuster turned.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Taken {
     /// Whole steps turned, lengthening positive.

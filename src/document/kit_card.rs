@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 pub type Order = BTreeMap<String, String>;
 
 /// The document a kit maker writes once: parts, hardware, joints, adjusters, targets and steps.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct KitCard {
@@ -60,7 +60,7 @@ pub struct KitCard {
 }
 
 /// Something an order may choose, such as rod-end boots.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OrderOption {
@@ -73,7 +73,7 @@ pub struct OrderOption {
 }
 
 /// One choice of an option or of a bracket.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Choice {
@@ -101,7 +101,7 @@ pub enum Handed {
 }
 
 /// A loose part in the box.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Part {
@@ -120,7 +120,7 @@ pub struct Part {
 }
 
 /// A bag of hardware.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Bag {
@@ -134,7 +134,7 @@ pub struct Bag {
 }
 
 /// One kind of hardware in a bag.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BagItem {
@@ -176,7 +176,7 @@ pub enum FitKind {
 }
 
 /// Something tried by hand or looked at before fitting.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FitCheck {
@@ -192,7 +192,7 @@ pub struct FitCheck {
 }
 
 /// A distance between two of the car's own mounting points.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CarCheck {
@@ -221,7 +221,7 @@ pub enum Tighten {
 }
 
 /// A joint that is tightened.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
@@ -394,7 +394,7 @@ pub enum CamberSense {
 }
 
 /// The lever on which an adjuster turns the wheel about the vertical axis.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ToeArm {
@@ -405,7 +405,7 @@ pub struct ToeArm {
 }
 
 /// The lever on which an adjuster tips the wheel in the front view.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CamberArm {
@@ -416,7 +416,7 @@ pub struct CamberArm {
 }
 
 /// An adjuster of the kit at one corner.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Adjuster {
@@ -449,7 +449,7 @@ pub struct Adjuster {
 }
 
 /// A bracket with more than one hole.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Pickup {
@@ -462,7 +462,7 @@ pub struct Pickup {
 }
 
 /// What one wheel's toe and camber should read on an axle.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AxleTarget {
@@ -475,7 +475,7 @@ pub struct AxleTarget {
 }
 
 /// A value to aim at and how far it may be off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Target {
@@ -486,7 +486,7 @@ pub struct Target {
 }
 
 /// A stretch of the fitting at one place on the car.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Section {
@@ -503,7 +503,7 @@ pub struct Section {
 }
 
 /// One action.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Step {
@@ -559,7 +559,7 @@ impl Signal {
 }
 
 /// A caution: hazard, consequence, how to avoid it. Nothing to be done stands inside.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Caution {
@@ -581,8 +581,13 @@ pub fn applies(when: &When, order: &Order) -> bool {
 impl KitCard {
     /// The order with the first choice of every option.
     pub fn usual_order(&self) -> Order {
-        let first = |option: &OrderOption| option.choices.first().map(|choice| (option.id.clone(), choice.id.clone()));
-        self.options.iter().filter_map(first).collect()
+        let mut order = Order::new();
+        for option in &self.options {
+            if let Some(choice) = option.choices.first() {
+                order.insert(option.id.clone(), choice.id.clone());
+            }
+        }
+        order
     }
 
     /// The joint of this id.

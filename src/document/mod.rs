@@ -8,6 +8,7 @@ mod job;
 mod kit_card;
 mod preferences;
 mod problem;
+mod typed;
 mod validate;
 
 pub use envelope::{Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences, save_job, save_kit_card, save_preferences};

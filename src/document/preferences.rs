@@ -28,7 +28,7 @@ pub enum Theme {
 }
 
 /// How a person wants numbers typed and shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Preferences {
     /// Lengths.

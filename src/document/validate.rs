@@ -1,8 +1,7 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
-use super::{Adjuster, Corner, Job, KitCard, Order, Problem, Step, When, applies};
+use super::{Job, KitCard, Order, Problem, Step, When, applies};
 use crate::quantity::{Angle, Length};
-use std::collections::{BTreeMap, BTreeSet};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
@@ -74,11 +73,13 @@ impl Check {
     }
 
     fn unique<'a>(&mut self, ids: impl Iterator<Item = (String, &'a str)>) {
-        let mut seen = BTreeSet::new();
+        let mut seen = Vec::new();
         for (field, id) in ids {
             if id.trim().is_empty() {
                 self.say(field, "must not be empty.");
-            } else if !seen.insert(id) {
+            } else if !seen.contains(&id) {
+                seen.push(id);
+            } else {
                 self.say(field, format!("\"{id}\" stands twice: give one of them another id."));
             }
         }
@@ -185,16 +186,11 @@ impl Check {
         self.pairs(card);
     }
 
-    /// The same adjuster on both sides must be the same, or left and right could not be set alike.
+    /// A corner has each adjuster once, or left and right could not be compared.
     fn pairs(&mut self, card: &KitCard) {
-        let mut named: BTreeMap<(super::Axle, &str), Vec<&Adjuster>> = BTreeMap::new();
-        for adjuster in &card.adjusters {
-            named.entry((adjuster.corner.axle(), &adjuster.name)).or_default().push(adjuster);
-        }
-        for ((axle, name), both) in named {
-            let corners: BTreeSet<Corner> = both.iter().map(|adjuster| adjuster.corner).collect();
-            if corners.len() != both.len() {
-                self.say("adjusters", format!("\"{name}\" stands twice at one {} corner: give one of them another name.", axle.words()));
+        for (i, adjuster) in card.adjusters.iter().enumerate() {
+            if card.adjusters.iter().take(i).any(|other| other.corner == adjuster.corner && other.name == adjuster.name) {
+                self.say(format!("adjusters[{i}].name"), format!("\"{}\" stands twice at this corner: give one of them another name.", adjuster.name));
             }
         }
     }
@@ -247,7 +243,8 @@ impl Check {
                     step.joint.as_deref() == Some(joint.id.as_str()) && applies(&step.when, &order) && applies(section, &order)
                 };
                 if all.iter().find(signs).is_none() {
-                    self.say(format!("joints[{i}]"), format!("no step signs off \"{}\" for the order {order:?}.", joint.name));
+                    let order: Vec<_> = order.iter().map(|(option, choice)| format!("{option}: {choice}")).collect();
+                    self.say(format!("joints[{i}]"), format!("no step signs off \"{}\" for the order {}.", joint.name, order.join(", ")));
                 }
             }
         }

@@ -162,7 +162,11 @@ impl Thread {
             Series::Unf => "UNF",
             Series::Unef => "UNEF",
             Series::Uns => "UNS",
-            Series::MetricCoarse | Series::MetricFine => return format!("M{}x{}", self.size, f64::from(self.pitch) / 100.0),
+            Series::MetricCoarse | Series::MetricFine => {
+                let (whole, part) = (self.pitch / 100, self.pitch % 100);
+                let pitch = if part == 0 { whole.to_string() } else { format!("{whole}.{part:02}") };
+                return format!("M{}x{}", self.size, if part == 0 { &pitch } else { pitch.trim_end_matches('0') });
+            }
         };
         let (whole, part) = (self.size / 16, self.size % 16);
         let shift = part.trailing_zeros().min(4);

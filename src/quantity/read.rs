@@ -305,13 +305,26 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
     {
         return Err(ReadError::Separators);
     }
-    text.replace(',', ".").parse().map_err(|_| otherwise)
+    decimal(text).ok_or(otherwise)
+}
+
+/// A decimal of at most fifteen significant digits: its digits over a power of ten, both exact, so the quotient is the nearest number
+/// there is.
+fn decimal(text: &str) -> Option<f64> {
+    let (whole, decimals) = text.split_once(['.', ',']).unwrap_or((text, ""));
+    let mut digits = 0_u64;
+    for digit in whole.bytes().chain(decimals.bytes()) {
+        digits = digits.checked_mul(10)?.checked_add(u64::from(digit.checked_sub(b'0')?))?;
+    }
+    let below = 10_u64.checked_pow(u32::try_from(decimals.len()).ok()?)?;
+    let most = 1_u64 << 53;
+    (digits <= most && below <= most).then(|| digits as f64 / below as f64)
 }
 
 /// A whole number of at most nine digits.
 fn digits(text: &str) -> Option<f64> {
     let fits = !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
-    fits.then(|| text.parse().ok()).flatten()
+    fits.then(|| decimal(text)).flatten()
 }
 
 fn finite(value: f64, otherwise: ReadError) -> Result<(), ReadError> {

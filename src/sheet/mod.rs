@@ -144,7 +144,7 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
     add("Fuel and ballast", car.load.clone());
     let heights: Vec<_> = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear]
         .into_iter()
-        .filter_map(|corner| car.ride_heights.get(&corner).map(typed).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_lowercase())))
+        .filter_map(|corner| car.ride_heights.get(&corner).map(typed).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_ascii_lowercase())))
         .collect();
     add("Ride height", heights.join(", "));
     add("Across the rim", typed(&car.rim));

@@ -69,7 +69,7 @@ pub fn base(job: &Job) -> Base {
 /// A name inside a sentence.
 pub(super) fn lower_first(name: &str) -> String {
     let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| std::iter::once(first.to_ascii_lowercase()).chain(letters).collect())
 }
 
 /// The names of what is measured on an adjuster.

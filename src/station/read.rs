@@ -1,7 +1,7 @@
 //! Read: what the entries of a round come to.
 
 use super::{State, turn_verdict};
-use crate::document::{Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Pair, Preferences, Problem, Round, Side, ToeBy, Unit, WheelRound};
+use crate::document::{Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Pair, Preferences, Problem, Round, Side, ToeBy, Unit, WheelRound};
 use crate::plan::{Target, Verdict, verdict};
 use crate::quantity::{Angle, Length, Limit};
 use crate::reading::{AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled, StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads};
@@ -86,7 +86,7 @@ pub fn toe_of(entry: &Entry, rim: Option<Length>) -> Result<Angle, String> {
 }
 
 /// A round to be filled: a first row everywhere, and the instruments of the round before.
-pub fn new_round(job: &Job, started: f64) -> Round {
+pub fn new_round(job: &Job, started: Moment) -> Round {
     let pair = || vec![Pair::default()];
     let wheel = || WheelRound { string: pair(), toe: vec![Entry::default()], plumb: pair(), camber: vec![Entry::default()] };
     let axle = |before: Option<&AxleRound>| AxleRound {

@@ -36,10 +36,6 @@ pub struct TurnRow {
     pub after: Vec<EndState>,
     /// What it should measure after it.
     pub target: Position,
-    /// What was confirmed.
-    pub taken: Option<Taken>,
-    /// Why what was measured after the turn cannot be right, if so.
-    pub look: Option<String>,
     /// Ends whose jam nut has a left-hand thread.
     pub left_hand: Vec<String>,
 }
@@ -222,12 +218,12 @@ fn corner_plan(job: &Job, round: usize, axle: &AxleResult, wheel: &WheelResult, 
             corner.words = "No plan.".into();
             corner.problems.push(error.to_string());
         }
-        Ok(plan) => fill(&mut corner, job, round, &plan, &first, &further, &Goal { toe, camber }),
+        Ok(plan) => fill(&mut corner, &plan, &first, &further, &Goal { toe, camber }),
     }
     corner
 }
 
-fn fill(corner: &mut CornerPlan, job: &Job, round: usize, plan: &Plan, first: &[Ready], further: &[Ready], goal: &Goal) {
+fn fill(corner: &mut CornerPlan, plan: &Plan, first: &[Ready], further: &[Ready], goal: &Goal) {
     let words = Preferences::default();
     let mut used: Vec<&Ready> = first.iter().collect();
     let (steps, after) = match &plan.outcome {
@@ -238,7 +234,7 @@ fn fill(corner: &mut CornerPlan, job: &Job, round: usize, plan: &Plan, first: &[
         _ => (&plan.steps, plan.after),
     };
     corner.after = Some(after);
-    corner.rows = used.iter().zip(steps).filter(|(_, steps)| **steps != 0).filter_map(|(ready, steps)| turn_row(job, round, ready, *steps)).collect();
+    corner.rows = used.iter().zip(steps).filter(|(_, steps)| **steps != 0).filter_map(|(ready, steps)| turn_row(ready, *steps)).collect();
     corner.words = match &plan.outcome {
         Outcome::Leave => "Inside for certain. Leave it.".into(),
         Outcome::Reaches if corner.rows.is_empty() => "No whole step comes nearer. Read again to be certain.".into(),
@@ -278,12 +274,10 @@ fn end_states(mechanism: &Mechanism, position: &Position) -> Vec<EndState> {
     }
 }
 
-fn turn_row(job: &Job, round: usize, ready: &Ready, steps: i32) -> Option<TurnRow> {
+fn turn_row(ready: &Ready, steps: i32) -> Option<TurnRow> {
     let mechanism = &ready.adjuster.mechanism;
     let target = mechanism.after(&ready.position, ready.step, steps)?;
     let [longer, shorter] = mechanism.ways();
-    let taken = job.rounds.get(round).and_then(|round| round.taken.get(&ready.adjuster.id)).cloned();
-    let look = taken.as_ref().and_then(|taken| look(mechanism, &target, &taken.now));
     Some(TurnRow {
         adjuster: ready.adjuster.clone(),
         step: ready.step,
@@ -294,14 +288,12 @@ fn turn_row(job: &Job, round: usize, ready: &Ready, steps: i32) -> Option<TurnRo
         before: end_states(mechanism, &ready.position),
         after: end_states(mechanism, &target),
         target,
-        taken,
-        look,
         left_hand: mechanism.ends().iter().filter(|end| end.hand == Hand::Left).map(|end| end.name.clone()).collect(),
     })
 }
 
-/// What does not agree between what was measured after a turn and what it should measure.
-fn look(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Option<String> {
+/// What does not agree between what was measured after a turn and what it should measure. None while it is not all measured.
+pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Option<String> {
     let words = Preferences::default();
     let (measures, position) = measure(mechanism, now);
     if let Some(problem) = measures.into_iter().find_map(|measure| measure.problem) {

@@ -1,74 +1,58 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
-use crate::adjuster::EndState;
-use crate::app::drawing::{ThreadDrawing, ThreadRule};
+use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
+use crate::app::dom::{El, div, el, p};
 use crate::app::field::{EntryField, Understood};
-use crate::app::parts::{Mark, Working};
-use crate::app::store::use_store;
+use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
+use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Corner, Entry, Preferences, Unit};
-use crate::adjuster::{Mechanism, ThreadedEnd};
+use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
-use crate::station::{BaseRow, OUT_IN, State, base, measure, measured_names};
+use crate::station::{self, OUT_IN, State, measure, measured_names};
 use leptos::prelude::*;
+use std::rc::Rc;
+
+type Result = Memo<Option<station::Base>>;
 
 /// The Base station.
-#[component]
-pub fn Base() -> impl IntoView {
+pub fn base() -> Vec<El> {
     let store = use_store();
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(base)));
+    let result: Result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::base)));
     let adjusters = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone())).unwrap_or_default();
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
-    let frames = corners
-        .into_iter()
-        .map(|corner| {
-            let here: Vec<_> = adjusters.iter().enumerate().filter(|(_, adjuster)| adjuster.corner == corner).map(|(index, adjuster)| (index, adjuster.clone())).collect();
-            view! {
-                <section class="frame">
-                    <h2>{corner.words()}</h2>
-                    <div class="body">
-                        {here.into_iter().map(|(index, adjuster)| view! { <AdjusterAtBase index=index adjuster=adjuster result=result /> }).collect_view()}
-                    </div>
-                </section>
+    let frames = corners.into_iter().map(|corner| {
+        let here = adjusters.iter().enumerate().filter(|(_, adjuster)| adjuster.corner == corner);
+        frame(corner.words(), body().children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster))))
+    });
+    vec![
+        p("Jam nuts loose. Set each adjuster to its base, measure what shows, the same at both ends and on both sides. Then lock the jam nuts."),
+        way_out(result),
+        div("two").children(frames),
+    ]
+}
+
+fn way_out(result: Result) -> El {
+    let blocks = Memo::new(move |_| result.with(|result| result.as_ref().map(|result| result.blocks.clone())).unwrap_or_default());
+    let says = live_mark(move || match blocks.with(Vec::len) {
+        0 => (State::Done, "It may be driven to alignment.".into()),
+        1 => (State::Open, "Not yet: 1 thing stands against it.".into()),
+        count => (State::Open, format!("Not yet: {count} things stand against it.")),
+    });
+    let why = div("").live(move || {
+        blocks.with(|blocks| {
+            if blocks.is_empty() {
+                return vec![p("Slowly, every jam nut tight, and only after the two final lists of Bolt up.")];
             }
+            let list = el("ul").class("lines").children(blocks.iter().map(|block| el("li").text(block)));
+            vec![el("details").class("working").child(el("summary").text("Show them")).child(list)]
         })
-        .collect_view();
-    view! {
-        <p>"Jam nuts loose. Set each adjuster to its base, measure what shows, the same at both ends and on both sides. Then lock the jam nuts."</p>
-        <WayOut result=result />
-        <div class="two">{frames}</div>
-    }
+    });
+    next_frame("May it be driven to alignment?", body().attr("role", "status").child(says).child(why))
 }
 
-#[component]
-fn WayOut(result: Memo<Option<crate::station::Base>>) -> impl IntoView {
-    let blocks = move || result.with(|result| result.as_ref().map(|result| result.blocks.clone())).unwrap_or_default();
-    let state = Signal::derive(move || if blocks().is_empty() { State::Done } else { State::Open });
-    view! {
-        <section class="frame next" aria-label="May it be driven to alignment">
-            <h2>"May it be driven to alignment?"</h2>
-            <div class="body" role="status">
-                <Mark state=state words=Signal::derive(move || match blocks().len() {
-                    0 => "It may be driven to alignment: slowly, every jam nut tight, and only after the lists of Bolt up.".to_owned(),
-                    1 => "Not yet: 1 thing stands against it.".to_owned(),
-                    count => format!("Not yet: {count} things stand against it."),
-                }) />
-                {move || {
-                    let blocks = blocks();
-                    (!blocks.is_empty()).then(|| view! {
-                        <details class="working">
-                            <summary>"Show them"</summary>
-                            <ul class="lines">{blocks.into_iter().map(|block| view! { <li>{block}</li> }).collect_view()}</ul>
-                        </details>
-                    })
-                }}
-            </div>
-        </section>
-    }
-}
-
-/// The entries of the base setting of an adjuster, one for each end.
-fn set_entry(entries: &mut Vec<Entry>, index: usize, entry: Entry) {
+/// Puts an entry in its place among those of the ends.
+pub fn set_entry(entries: &mut Vec<Entry>, index: usize, entry: Entry) {
     if entries.len() <= index {
         entries.resize(index + 1, Entry::default());
     }
@@ -78,118 +62,104 @@ fn set_entry(entries: &mut Vec<Entry>, index: usize, entry: Entry) {
 }
 
 /// What an entry of an adjuster is understood as, in words.
-pub fn measured_words(mechanism: &Mechanism, index: usize, entry: Entry, words: &Preferences) -> Understood {
+fn measured_words(mechanism: &Mechanism, index: usize, entry: &Entry, words: &Preferences) -> Understood {
     let mut entries = vec![Entry::default(); index];
-    entries.push(entry);
+    entries.push(entry.clone());
     let (measures, position) = measure(mechanism, &entries);
-    match measures.into_iter().nth(index) {
-        Some(measure) => match (measure.problem, measure.state, position) {
-            (Some(problem), ..) => Err(problem),
-            (_, Some(state), _) => Ok(format!("{} engaged, {} at least", words.length(state.engaged), words.length(state.needed.least))),
-            (_, _, Some(crate::adjuster::Position::Slide(slide))) => Ok(words.length(slide.abs())),
-            (_, _, Some(crate::adjuster::Position::Cam(turn))) => Ok(words.way(turn, OUT_IN)),
-            _ => Ok(String::new()),
-        },
-        None => Ok(String::new()),
-    }
-}
-
-/// The unit and ways of what is measured on a mechanism.
-pub fn measured_unit(mechanism: &Mechanism, words: &Preferences) -> (Unit, Option<[&'static str; 2]>) {
-    match mechanism {
-        Mechanism::CamBolt(_) => (Unit::Degree, Some(OUT_IN)),
-        Mechanism::Slot(_) => (words.length.into(), Some(OUT_IN)),
-        _ => (words.length.into(), None),
+    let Some(measure) = measures.into_iter().nth(index) else { return Ok(String::new()) };
+    match (measure.problem, measure.state, position) {
+        (Some(problem), ..) => Err(problem),
+        (_, Some(state), _) => Ok(format!("{}; {} engaged, {} at least", words.length(state.showing), words.length(state.engaged), words.length(state.needed.least))),
+        (.., Some(Position::Slide(slide))) => Ok(words.length(slide.abs())),
+        (.., Some(Position::Cam(turn))) => Ok(words.way(turn, OUT_IN)),
+        _ => Ok(String::new()),
     }
 }
 
 /// A field for one measured value of an adjuster.
-#[component]
-pub fn MeasureField(id: String, label: String, mechanism: StoredValue<Mechanism>, index: usize, #[prop(into)] entry: Signal<Entry>, on_change: Callback<Entry>) -> impl IntoView {
-    let store = use_store();
-    let unit = Signal::derive(move || mechanism.with_value(|mechanism| measured_unit(mechanism, &store.preferences.get()).0));
-    let understood = Callback::new(move |entry: Entry| mechanism.with_value(|mechanism| measured_words(mechanism, index, entry, &store.preferences.get())));
-    let senses = mechanism.with_value(|mechanism| measured_unit(mechanism, &Preferences::default()).1);
-    match senses {
-        Some(senses) => view! { <EntryField id=id label=label entry=entry unit=unit on_change=on_change understood=understood senses=senses /> }.into_any(),
-        None => view! { <EntryField id=id label=label entry=entry unit=unit on_change=on_change understood=understood /> }.into_any(),
+pub fn measure_field(store: Store, id: String, label: String, mechanism: Rc<Mechanism>, index: usize, get: Rc<dyn Fn() -> Entry>, set: Rc<dyn Fn(Entry)>) -> El {
+    let (ways, angle) = match &*mechanism {
+        Mechanism::CamBolt(_) => (Some(OUT_IN), true),
+        Mechanism::Slot(_) => (Some(OUT_IN), false),
+        _ => (None, false),
+    };
+    EntryField {
+        id,
+        label,
+        ways,
+        get,
+        set,
+        unit: Rc::new(move || if angle { Unit::Degree } else { store.preferences.get().length.into() }),
+        understood: Rc::new(move |entry| measured_words(&mechanism, index, entry, &store.preferences.get())),
     }
+    .view()
 }
 
-#[component]
-fn AdjusterAtBase(index: usize, adjuster: Adjuster, result: Memo<Option<crate::station::Base>>) -> impl IntoView {
-    let store = use_store();
+fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> El {
     let row = Memo::new(move |_| result.with(|result| result.as_ref().and_then(|result| result.rows.get(index).cloned())));
-    let id = StoredValue::new(adjuster.id.clone());
-    let mechanism = StoredValue::new(adjuster.mechanism.clone());
-    let fields = measured_names(&adjuster.mechanism)
-        .into_iter()
-        .enumerate()
-        .map(|(end, name)| {
-            let entry = Signal::derive(move || store.read(|job| job.settings.get(&id.get_value()).and_then(|entries| entries.get(end)).cloned().unwrap_or_default()));
-            let on_change = Callback::new(move |entry: Entry| store.edit(|job| set_entry(job.settings.entry(id.get_value()).or_default(), end, entry)));
-            view! { <MeasureField id=format!("base-{}-{end}", id.get_value()) label=name mechanism=mechanism index=end entry=entry on_change=on_change /> }
+    let mechanism = Rc::new(adjuster.mechanism.clone());
+    let fields = measured_names(&mechanism).into_iter().enumerate().map(|(end, name)| {
+        let (get, set) = (adjuster.id.clone(), adjuster.id.clone());
+        measure_field(
+            store,
+            format!("base-{}-{end}", adjuster.id),
+            name,
+            mechanism.clone(),
+            end,
+            Rc::new(move || store.read(|job| job.settings.get(&get).and_then(|entries| entries.get(end)).cloned().unwrap_or_default())),
+            Rc::new(move |entry| store.edit(|job| set_entry(job.settings.entry(set.clone()).or_default(), end, entry))),
+        )
+    });
+    let of_base = mechanism.clone();
+    let base = p("").class("soft").live_text(move || base_words(&of_base, &store.preferences.get()));
+    let drawn = mechanism.clone();
+    let drawings = div("stack").live(move || {
+        let words = store.preferences.get();
+        row.with(|row| {
+            let state = |end: usize| row.as_ref().and_then(|row| row.measures.get(end)).and_then(|measure| measure.state);
+            drawn.ends().iter().enumerate().filter_map(|(index, end)| end_drawing(end, state(index), None, index == 1, &words)).collect()
         })
-        .collect_view();
-    let base_words = move || {
-        let preferences = store.preferences.get();
-        mechanism.with_value(|mechanism| match mechanism.ends() {
-            [] => "Base: at its middle".to_owned(),
-            ends => {
-                let each: Vec<_> = ends.iter().map(|end| preferences.length(end.base_showing)).collect();
-                let thread: Vec<_> = ends.iter().map(|end| format!("{}{}", end.thread.designation(), if end.hand == Hand::Left { " left-hand" } else { "" })).collect();
-                format!("Base: {} showing. {}", each.join(" and "), thread.join(" and "))
-            }
+    });
+    let says = div("stack").live(move || {
+        row.with(|row| row.as_ref().map(|row| vec![sentences("reason", &row.problems), sentences("note", &row.notes)])).unwrap_or_default()
+    });
+    let worked = mechanism.clone();
+    let shown = div("").live(move || {
+        row.with(|row| {
+            let states = row.iter().flat_map(|row| &row.measures).filter_map(|measure| measure.state);
+            let lines: Vec<_> = worked.ends().iter().zip(states).map(|(end, state)| engaged_working(end, &state)).collect();
+            let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else { return Vec::new() };
+            vec![working(&lines.join("\n"), &format!("Arithmetic on the card's lengths. Least: {}, {}.", end.needed().rule, end.needed().source))]
         })
-    };
-    let drawings = move || {
-        let row = row.get()?;
-        let preferences = store.preferences.get();
-        let ends = mechanism.with_value(|mechanism| mechanism.ends().to_vec());
-        let drawn = ends.into_iter().enumerate().map(|(end, threaded)| {
-            let state = row.measures.get(end).and_then(|measure| measure.state);
-            view! { <EndDrawing end=threaded state=state after=None mirrored={end == 1} words=preferences.clone() /> }
-        });
-        Some(drawn.collect_view())
-    };
-    let state = Signal::derive(move || row.with(|row| row.as_ref().map_or(State::Open, |row: &BaseRow| row.state)));
-    let name = adjuster.name.clone();
-    let how = adjuster.how.clone();
-    view! {
-        <div class="stack" data-adjuster=adjuster.id.clone()>
-            <div class="row spread"><h3>{name}</h3><Mark state=state words=Signal::derive(move || state.get().word().to_owned()) /></div>
-            <p class="soft">{base_words}</p>
-            {drawings}
-            <div class="fields">{fields}</div>
-            {move || row.get().map(|row| view! {
-                <ul class="plain">
-                    {row.problems.into_iter().map(|problem| view! { <li class="reason">{problem}</li> }).collect_view()}
-                    {row.notes.into_iter().map(|note| view! { <li class="note">{note}</li> }).collect_view()}
-                </ul>
-            })}
-            {(!how.is_empty()).then(|| view! { <p class="small soft">{how}</p> })}
-            <EndWorking mechanism=mechanism row=row />
-        </div>
-    }
-    .into_any()
+    });
+    let state = live_mark(move || row.with(|row| row.as_ref().map(|row| (row.state, row.state.word().to_owned()))).unwrap_or((State::Open, String::new())));
+    div("stack part")
+        .attr("data-adjuster", &adjuster.id)
+        .child(div("row spread").child(el("h3").text(&adjuster.name)).child(state))
+        .child(base)
+        .child(drawings)
+        .child(div("fields").children(fields))
+        .child(says)
+        .child(p(&adjuster.how).class("small soft"))
+        .child(shown)
 }
 
-#[component]
-fn EndWorking(mechanism: StoredValue<Mechanism>, row: Memo<Option<BaseRow>>) -> impl IntoView {
-    let formula = Signal::derive(move || {
-        let Some(row) = row.get() else { return String::new() };
-        let ends = mechanism.with_value(|mechanism| mechanism.ends().to_vec());
-        let lines = ends.iter().zip(&row.measures).filter_map(|(end, measure)| measure.state.map(|state| engaged_working(end, &state)));
-        lines.collect::<Vec<_>>().join("\n")
-    });
-    let source = mechanism.with_value(|mechanism| mechanism.ends().first().map(|end| format!("Arithmetic on the card's lengths. Least: {}, {}.", end.needed().rule, end.needed().source)));
-    move || (!formula.get().is_empty()).then(|| view! { <Working formula=formula source=source.clone().unwrap_or_default() /> })
+fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {
+    if mechanism.ends().is_empty() {
+        return "Base: at its middle".into();
+    }
+    let each: Vec<_> = mechanism
+        .ends()
+        .iter()
+        .map(|end| format!("{} showing on {}{}", words.length(end.base_showing), end.thread.designation(), if end.hand == Hand::Left { " left-hand" } else { "" }))
+        .collect();
+    format!("Base: {}", each.join("; "))
 }
 
 /// `engaged = shank − showing − jam nut − unthreaded lead`, with the numbers put in.
 pub fn engaged_working(end: &ThreadedEnd, state: &EndState) -> String {
     format!(
-        "{}: engaged = shank − showing − jam nut − lead = {:.1} − {:.1} − {:.1} − {:.1} = {:.1} mm, insert {:.1} mm deep\nspare before the least: {:.1} mm = {:.1} turns; room inwards: {:.1} mm = {:.1} turns",
+        "{}: engaged = shank − showing − jam nut − lead = {:.1} − {:.1} − {:.1} − {:.1} = {:.1} mm; the insert is {:.1} mm deep\nspare before the least: {:.1} mm = {:.1} turns; room inwards: {:.1} mm = {:.1} turns",
         end.name,
         end.shank.as_mm(),
         state.showing.as_mm(),
@@ -205,35 +175,30 @@ pub fn engaged_working(end: &ThreadedEnd, state: &EndState) -> String {
 }
 
 /// An end drawn to scale, at what was measured, or at its base while nothing is.
-#[component]
-pub fn EndDrawing(end: ThreadedEnd, state: Option<EndState>, after: Option<EndState>, mirrored: bool, words: Preferences) -> impl IntoView {
+pub fn end_drawing(end: &ThreadedEnd, state: Option<EndState>, after: Option<EndState>, mirrored: bool, words: &Preferences) -> Option<El> {
     let measured = state.is_some();
-    let shown = state.or_else(|| end.state(end.base_showing).ok());
-    shown.map(|shown| {
-        let least = words.length(shown.needed.least);
-        let engaged_text = match after {
+    let shown = state.or_else(|| end.state(end.base_showing).ok())?;
+    let least = words.length(shown.needed.least);
+    let rule = ThreadRule {
+        diameter: end.thread.diameter().as_mm(),
+        insert: end.insert_depth.as_mm(),
+        jam_nut: end.jam_nut.as_mm(),
+        showing: shown.showing.as_mm(),
+        engaged: shown.engaged.as_mm(),
+        lead: end.unthreaded_lead.as_mm(),
+        least: shown.needed.least.as_mm(),
+        after: after.map(|after| after.showing.as_mm()),
+        mirrored,
+        left_hand: end.hand == Hand::Left,
+        engaged_text: match after {
             Some(after) => format!("{} engaged after, least {least}", words.length(after.engaged)),
             None => format!("{} engaged, least {least}", words.length(shown.engaged)),
-        };
-        let showing_text = match (after, measured) {
+        },
+        showing_text: match (after, measured) {
             (Some(after), _) => format!("{} → {} showing", words.length(shown.showing), words.length(after.showing)),
             (None, true) => format!("{} showing", words.length(shown.showing)),
             (None, false) => format!("base: {} showing", words.length(shown.showing)),
-        };
-        let drawing = ThreadDrawing {
-            diameter: end.thread.diameter().as_mm(),
-            insert: end.insert_depth.as_mm(),
-            jam_nut: end.jam_nut.as_mm(),
-            showing: shown.showing.as_mm(),
-            engaged: shown.engaged.as_mm(),
-            lead: end.unthreaded_lead.as_mm(),
-            least: shown.needed.least.as_mm(),
-            after: after.map(|after| after.showing.as_mm()),
-            mirrored,
-            left_hand: end.hand == Hand::Left,
-            engaged_text,
-            showing_text,
-        };
-        view! { <ThreadRule drawing=drawing /> }
-    })
+        },
+    };
+    Some(div("").markup(&rule.svg()))
 }

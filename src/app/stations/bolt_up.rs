@@ -1,278 +1,232 @@
 //! Bolt up: one section open, its next step large, cautions before their step, joints signed off with the value set.
 
 use crate::app::device;
-use crate::app::field::{EntryField, TextField, Understood};
-use crate::app::parts::{CautionBox, Group, Mark};
-use crate::app::store::use_store;
-use crate::document::{Entry, Mark as StepMark, Tighten};
-use crate::station::{JointStep, SectionKind, State, StepRow, StepState, TorqueSet, bolt_up};
+use crate::app::dom::{El, button, div, effect, el, p};
+use crate::app::field::{EntryField, text_field};
+use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
+use crate::app::store::{Store, use_store};
+use crate::document::{Joint, Mark, Tighten};
+use crate::station::{self, BoltUp, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet};
 use leptos::prelude::*;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+type Result = Memo<Option<BoltUp>>;
 
 /// The Bolt up station.
-#[component]
-pub fn BoltUp() -> impl IntoView {
+pub fn bolt_up() -> Vec<El> {
     let store = use_store();
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(bolt_up)));
-    let Some(now) = result.get_untracked() else { return ().into_any() };
-    let open = RwSignal::new(now.next.map(|(section, _)| section));
+    let result: Result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::bolt_up)));
+    let Some(now) = result.get_untracked() else { return Vec::new() };
+    let next = Memo::new(move |_| result.with(|result| result.as_ref()?.next));
+    let open = RwSignal::new(next.get_untracked().map(|(section, _)| section));
     // A finished section closes and the next one opens, so that what is next is always in sight.
-    Effect::new(move |before: Option<Option<usize>>| {
-        let next = result.with(|result| result.as_ref().and_then(|result| result.next)).map(|(section, _)| section);
-        if before.is_some_and(|before| before != next) {
-            open.set(next);
-        }
-        next
+    let place = Memo::new(move |_| next.get().map(|(section, _)| section));
+    effect(move || open.set(place.get()));
+    let sections = now.sections.into_iter().enumerate().map(|(index, section)| section_group(store, result, next, open, index, section));
+    let so_far = p("").attr("role", "status").live_text(move || {
+        result.with(|result| {
+            let progress = result.as_ref().map(|result| result.progress).unwrap_or_default();
+            let open = if progress.wrong > 0 { format!(", {} left open or to look at", progress.wrong) } else { String::new() };
+            format!("{} of {} steps{open}", progress.done, progress.total)
+        })
     });
-    let sections = now.sections.iter().enumerate().map(|(index, section)| {
-        let progress = Signal::derive(move || {
-            result.with(|result| result.as_ref().and_then(|result| result.sections.get(index)).map(|section| section.progress)).unwrap_or_default()
-        });
-        let toggle = Callback::new(move |()| open.update(|open| *open = if *open == Some(index) { None } else { Some(index) }));
-        let steps = StoredValue::new(section.steps.clone());
-        let kind = section.kind;
-        let raised = section.raised;
-        let fast = move || {
-            let fast = result.with(|result| result.as_ref().and_then(|result| result.sections.get(index)).is_some_and(|section| section.fast));
-            fast.then(|| view! { <p class="note"><strong>"Ticked fast."</strong>" Several of these were marked within seconds. Go over them again, hand on each thing."</p> })
-        };
-        view! {
-            <Group name=section.name.clone() progress=progress open=Signal::derive(move || open.get() == Some(index)) on_toggle=toggle>
-                {(kind == SectionKind::Final).then(|| view! { <p class="note">"Done already: go over it afresh, with your hand on each thing."</p> })}
-                {raised.then(|| view! { <p class="small soft">"The car is raised: it stands on stands, never on a jack alone."</p> })}
-                {fast}
-                <ol class="lines plain">
-                    {steps.get_value().into_iter().enumerate().map(|(place, row)| view! { <StepLine section=index place=place row=row result=result /> }).collect_view()}
-                </ol>
-            </Group>
+    vec![back(store, result), so_far, div("stack").children(sections)]
+}
+
+fn section_group(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, open: RwSignal<Option<usize>>, index: usize, section: SectionRow) -> El {
+    let of_section = move |result: &Option<BoltUp>| result.as_ref().and_then(|result| result.sections.get(index)).map(|section| (section.progress, section.fast)).unwrap_or_default();
+    let name = section.name.clone();
+    group(&name, index, open, move || result.with(of_section).0, move || {
+        let mut content = Vec::new();
+        if section.kind == SectionKind::Final {
+            content.push(p("Done already: go over it afresh, with your hand on each thing.").class("note"));
         }
-    });
-    let sections = sections.collect_view();
-    view! {
-        <Back result=result />
-        <p class="row spread">
-            <span>{move || result.with(|result| result.as_ref().map(|result| format!("{} of {} steps", result.progress.done, result.progress.total)))}</span>
-            <span class="soft">{move || result.with(|result| result.as_ref().map(|result| if result.progress.wrong > 0 { format!("{} open or to look at", result.progress.wrong) } else { String::new() }))}</span>
-        </p>
-        {sections}
-    }
-    .into_any()
+        if section.raised {
+            content.push(p("The car is raised: it stands on stands, never on a jack alone.").class("small soft"));
+        }
+        content.push(div("").live(move || {
+            let fast = result.with(of_section).1;
+            if fast { vec![p("Ticked fast: several of these were marked within seconds. Go over them again, hand on each thing.").class("note")] } else { Vec::new() }
+        }));
+        let steps = section.steps.iter().enumerate().map(|(place, row)| step_line(store, result, next, (index, place), row));
+        content.push(el("ol").class("lines").children(steps));
+        content
+    })
 }
 
 /// After a break: where work stopped, the last thing done again, and whether the car is still held.
-#[component]
-fn Back(result: Memo<Option<crate::station::BoltUp>>) -> impl IntoView {
-    let store = use_store();
-    let held = RwSignal::new(std::collections::BTreeSet::<String>::new());
-    move || {
-        let now = store.back.get().then(|| result.get_untracked()).flatten()?;
-        let last = now.last_done.clone()?;
-        let stopped = now.next.and_then(|(section, step)| now.sections.get(section)?.steps.get(step)).map(|row| row.step.text.clone());
+fn back(store: Store, result: Result) -> El {
+    let held = RwSignal::new(BTreeSet::<String>::new());
+    div("").live(move || {
+        let Some(now) = store.back.get().then(|| result.get_untracked()).flatten() else { return Vec::new() };
+        let Some(last) = now.last_done else { return Vec::new() };
+        let stopped = now.next.and_then(|(section, step)| now.sections.get(section)?.steps.get(step)).map(|row| format!("Work stopped before: {}", row.step.text));
         let needed = now.support.len();
-        let support = now
-            .support
-            .iter()
-            .map(|step| {
-                let (id, shown) = (step.id.clone(), step.id.clone());
-                let is_held = Signal::derive(move || held.with(|held| held.contains(&shown)));
-                view! {
-                    <li>
-                        <p>{step.text.clone()}</p>
-                        <div class="row">
-                            <button type="button" on:click=move |_| held.update(|held| { held.insert(id.clone()); })>"Still so: I looked"</button>
-                            <Mark state=Signal::derive(move || if is_held.get() { State::Done } else { State::Open }) words=Signal::derive(move || if is_held.get() { "looked at".to_owned() } else { "look first".to_owned() }) />
-                        </div>
-                    </li>
-                }
-            })
-            .collect_view();
-        let last_id = last.id.clone();
-        let redo = move |_| {
-            store.edit(|job| drop(job.marks.remove(&last_id)));
+        let support = now.support.iter().map(|step| {
+            let (id, shown) = (step.id.clone(), step.id.clone());
+            let look = button("Still so: I looked", move || held.update(|held| { held.insert(id.clone()); }));
+            let looked = live_mark(move || if held.with(|held| held.contains(&shown)) { (State::Done, "looked at".into()) } else { (State::Open, "look first".into()) });
+            el("li").child(p(&step.text)).child(div("row").child(look).child(looked))
+        });
+        let mut content = body().child(p(&format!("Last done: {}", last.text)));
+        if let Some(stopped) = stopped {
+            content = content.child(p(&stopped));
+        }
+        if needed > 0 {
+            content = content.child(p("The car is raised. Look at each of these before you reach under it:").class("note")).child(el("ul").class("lines").children(support));
+        }
+        let redo = move || {
+            store.edit(|job| drop(job.marks.remove(&last.id)));
             store.back.set(false);
         };
-        Some(view! {
-            <section class="frame next" aria-label="Back from a break">
-                <h2>"Back from a break"</h2>
-                <div class="body">
-                    <p>"Last done: "<strong>{last.text.clone()}</strong></p>
-                    {stopped.map(|text| view! { <p>"Work stopped before: "<strong>{text}</strong></p> })}
-                    {(needed > 0).then(|| view! { <p>"The car is raised. Look at each of these before you reach under it:"</p> })}
-                    <ul class="lines">{support}</ul>
-                    <button type="button" class="main" disabled=move || held.with(|held| held.len() < needed) on:click=move |_| store.back.set(false)>"It still holds: go on"</button>
-                    <button type="button" on:click=redo>"Do the last step again"</button>
-                </div>
-            </section>
-        })
-    }
+        let on = button("It still holds: go on", move || store.back.set(false)).class("main").enabled_when(move || held.with(|held| held.len() >= needed));
+        vec![next_frame("Back from a break", content.child(on).child(button("Do the last step again", redo)))]
+    })
 }
 
-#[component]
-fn StepLine(section: usize, place: usize, row: StepRow, result: Memo<Option<crate::station::BoltUp>>) -> impl IntoView {
-    let store = use_store();
+fn step_line(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, at: (usize, usize), row: &StepRow) -> El {
+    let now = move || result.with(|result| result.as_ref().and_then(|result| result.sections.get(at.0)?.steps.get(at.1).map(|row| (row.state.clone(), row.state(), row.joint.as_ref().map(|joint| joint.set.clone())))));
+    let is_next = Memo::new(move |_| next.get() == Some(at));
+    // What a step looks like changes with its state, not with each letter typed into it.
+    let kind = Memo::new(move |_| match now() {
+        None | Some((StepState::Open, ..)) => None,
+        Some((StepState::Done, ..)) => Some(None),
+        Some((StepState::Skipped(reason), ..)) => Some(Some(reason)),
+    });
     let id = StoredValue::new(row.step.id.clone());
-    let joint_id = StoredValue::new(row.joint.as_ref().map(|joint| joint.joint.id.clone()));
-    let now = Memo::new(move |_| result.with(|result| result.as_ref().and_then(|result| result.sections.get(section)?.steps.get(place).cloned())));
-    let is_next = Memo::new(move |_| result.with(|result| result.as_ref().and_then(|result| result.next) == Some((section, place))));
-    let state = Signal::derive(move || now.with(|now| now.as_ref().map_or(State::Open, StepRow::state)));
-    let words = Signal::derive(move || match now.with(|now| now.as_ref().map(|row| row.state.clone())) {
-        Some(StepState::Done) if state.get() == State::Wrong => "done, look".to_owned(),
-        Some(StepState::Done) => "done".to_owned(),
-        Some(StepState::Skipped(_)) => "left open".to_owned(),
-        _ if is_next.get() => "next".to_owned(),
-        _ => "to do".to_owned(),
+    let state = live_mark(move || match now() {
+        Some((StepState::Done, State::Wrong, _)) => (State::Wrong, "done, look".into()),
+        Some((StepState::Done, ..)) => (State::Done, "done".into()),
+        Some((StepState::Skipped(_), ..)) => (State::Wrong, "left open".into()),
+        _ if is_next.get() => (State::Begun, "next".into()),
+        _ => (State::Open, "to do".into()),
     });
-    let observe = row.step.observe.clone();
-    let observed = RwSignal::new(store.job.with_untracked(|job| job.as_ref().and_then(|job| job.marks.get(&id.get_value()).map(|mark| mark.observed.clone()))).unwrap_or_default());
-    let reason = RwSignal::new(String::new());
-    let leaving = RwSignal::new(false);
-    let asks = !observe.is_empty();
+    let mut inside = div("stack");
+    if let Some(caution) = &row.step.caution {
+        inside = inside.child(caution_box(caution));
+    }
+    inside = inside.child(div("row spread").child(el("h3").text(&format!("{}. {}", at.1 + 1, row.step.text))).child(state));
+    if !row.step.detail.is_empty() {
+        inside = inside.child(p(&row.step.detail));
+    }
+    if let Some(joint) = &row.joint {
+        inside = inside.child(joint_facts(store, &joint.joint, row.step.id.clone(), move || now().and_then(|(.., set)| set)));
+    }
+    let joint = StoredValue::new(row.joint.as_ref().map(|joint| joint.joint.id.clone()));
+    let observe = StoredValue::new(row.step.observe.clone());
+    let before = store.job.with_untracked(|job| job.as_ref().and_then(|job| job.marks.get(&row.step.id)).map(|mark| mark.observed.clone()));
+    let observed = RwSignal::new(before.unwrap_or_default());
     // A step with a value is answered with the value, not with a tick.
-    let answered = Memo::new(move |_| {
-        let set = now.with(|now| now.as_ref().and_then(|row| row.joint.as_ref().map(|joint| joint.set.clone())));
+    let answered = move || {
+        let set = now().and_then(|(.., set)| set);
         let torque = set.is_none_or(|set| matches!(set, TorqueSet::Set(_) | TorqueSet::Off { .. }));
-        torque && (!asks || !observed.get().trim().is_empty())
-    });
-    let sign = move |_| {
-        let at = device::now();
-        let mark = StepMark { at, observed: observed.get_untracked(), skipped: None };
-        store.edit(|job| {
-            if let Some(joint) = joint_id.get_value() {
-                job.torques.entry(joint).or_default().at = Some(at);
-            }
-            job.marks.insert(id.get_value(), mark);
-        });
+        torque && (observe.with_value(String::is_empty) || observed.with(|observed| !observed.trim().is_empty()))
     };
-    let undo = move |_| {
+    let undo = move || {
         store.edit(|job| {
-            if let Some(sign_off) = joint_id.get_value().and_then(|joint| job.torques.get_mut(&joint)) {
+            if let Some(sign_off) = joint.get_value().and_then(|joint| job.torques.get_mut(&joint)) {
                 sign_off.at = None;
             }
             job.marks.remove(&id.get_value());
         });
     };
-    let leave = move |_| {
-        let why = reason.get_untracked().trim().to_owned();
-        if !why.is_empty() {
-            store.edit(|job| drop(job.marks.insert(id.get_value(), StepMark { at: device::now(), observed: String::new(), skipped: Some(why) })));
-            leaving.set(false);
+    let answer = div("stack").live(move || match kind.get() {
+        None => {
+            let sign = move || {
+                let at = device::now();
+                store.edit(|job| {
+                    if let Some(joint) = joint.get_value() {
+                        job.torques.entry(joint).or_default().at = Some(at);
+                    }
+                    job.marks.insert(id.get_value(), Mark { at, observed: observed.get_untracked(), skipped: None });
+                });
+            };
+            let mut ask = Vec::new();
+            if observe.with_value(|observe| !observe.is_empty()) {
+                ask.push(text_field(&format!("observe-{}", id.get_value()), &observe.get_value(), move || observed.get(), move |text| observed.set(text)));
+            }
+            let signs = joint.with_value(Option::is_some);
+            ask.push(button(if signs { "Sign off at the value set" } else { "Done" }, sign).class("main").enabled_when(answered));
+            if signs || !observe.with_value(String::is_empty) {
+                ask.push(p("").class("small soft").live_text(move || if answered() { String::new() } else { "Type what was set or seen, then mark it.".into() }));
+            }
+            ask.push(leave(store, id));
+            ask
         }
-    };
-    let caution = row.step.caution.clone().map(|caution| view! { <CautionBox caution=caution /> });
-    let joint = row.joint.clone().map(|joint| view! { <JointFacts joint=joint now=now step=id.get_value() /> });
-    let key = id.get_value();
-    let detail = row.step.detail.clone();
-    let text = row.step.text.clone();
-    let observe = StoredValue::new(observe);
-    let key = StoredValue::new(key);
-    view! {
-        <li class:frame=is_next class:next=is_next>
-            <div class:body=is_next class="stack">
-                {caution}
-                <div class="row spread">
-                    <h3>{format!("{}. {text}", place + 1)}</h3>
-                    <Mark state=state words=words />
-                </div>
-                {(!detail.is_empty()).then(|| view! { <p>{detail}</p> })}
-                {joint}
-                {move || match now.with(|now| now.as_ref().map(|row| row.state.clone())) {
-                    Some(StepState::Open) | None => view! {
-                        {asks.then(|| view! {
-                            <TextField id=format!("observe-{}", key.get_value()) label=observe.get_value() text=observed on_change=Callback::new(move |text| observed.set(text)) />
-                        })}
-                        <button type="button" class="main" disabled=move || !answered.get() on:click=sign>
-                            {if joint_id.with_value(Option::is_some) { "Sign off at the value set" } else { "Done" }}
-                        </button>
-                        {move || (!answered.get()).then(|| view! { <p class="small soft">"Type what was set or seen, then mark it done."</p> })}
-                        {move || if leaving.get() {
-                            view! {
-                                <div class="stack">
-                                    <TextField id=format!("why-{}", key.get_value()) label="Why is it left open" text=reason on_change=Callback::new(move |text| reason.set(text)) />
-                                    <div class="row">
-                                        <button type="button" on:click=leave>"Leave it open"</button>
-                                        <button type="button" class="quiet" on:click=move |_| leaving.set(false)>"Do not"</button>
-                                    </div>
-                                </div>
-                            }.into_any()
-                        } else {
-                            view! { <button type="button" class="quiet" on:click=move |_| leaving.set(true)>"Leave it open, with a reason"</button> }.into_any()
-                        }}
-                    }.into_any(),
-                    Some(StepState::Done) => view! {
-                        {(asks && !observed.get().is_empty()).then(|| view! { <p class="soft">{format!("{}: {}", observe.get_value(), observed.get())}</p> })}
-                        <button type="button" class="quiet" on:click=undo>"Undo"</button>
-                    }.into_any(),
-                    Some(StepState::Skipped(why)) => view! {
-                        <p><strong>"OPEN: "</strong>{why}</p>
-                        <button type="button" class="quiet" on:click=undo>"Take it up again"</button>
-                    }.into_any(),
-                }}
-            </div>
-        </li>
-    }
-    .into_any()
+        Some(None) => {
+            let seen = if observed.with_untracked(String::is_empty) { String::new() } else { format!("{}: {}", observe.get_value(), observed.get_untracked()) };
+            vec![p(&seen).class("soft"), button("Undo", undo).class("quiet")]
+        }
+        Some(Some(reason)) => vec![p(&format!("OPEN: {reason}")), button("Take it up again", undo).class("quiet")],
+    });
+    let class = move || if is_next.get() { "step next" } else { "step" };
+    el("li").live_attr("class", move || Some(class().to_owned())).child(inside.child(answer))
 }
 
-#[component]
-fn JointFacts(joint: JointStep, now: Memo<Option<StepRow>>, step: String) -> impl IntoView {
-    let store = use_store();
-    let joint = StoredValue::new(joint.joint);
-    let id = StoredValue::new(joint.with_value(|joint| joint.id.clone()));
-    let torque = move || {
-        let joint = joint.get_value();
-        match joint.torque {
-            Some(torque) => store.preferences.get().torque(torque),
-            None => "not on the card: ask the kit's maker".to_owned(),
+/// The way to leave a step open, which needs a reason.
+fn leave(store: Store, id: StoredValue<String>) -> El {
+    let leaving = RwSignal::new(false);
+    let reason = RwSignal::new(String::new());
+    div("stack").live(move || {
+        if !leaving.get() {
+            return vec![button("Leave it open, with a reason", move || leaving.set(true)).class("quiet")];
         }
+        let leave = move || {
+            let why = reason.get_untracked().trim().to_owned();
+            store.edit(|job| drop(job.marks.insert(id.get_value(), Mark { at: device::now(), observed: String::new(), skipped: Some(why) })));
+        };
+        let field = text_field(&format!("why-{}", id.get_value()), "Why is it left open", move || reason.get(), move |text| reason.set(text));
+        let open = button("Leave it open", leave).enabled_when(move || reason.with(|reason| !reason.trim().is_empty()));
+        vec![field, div("row").child(open).child(button("Do not", move || leaving.set(false)).class("quiet"))]
+    })
+}
+
+fn joint_facts(store: Store, joint: &Joint, step: String, set_now: impl Fn() -> Option<TorqueSet> + 'static) -> El {
+    let bolt = match joint.length {
+        Some(length) => format!("{} × {}, {}", joint.thread.designation(), joint.thread.written_length(length), joint.grade),
+        None => format!("{}, {}", joint.thread.designation(), joint.grade),
     };
-    let facts = joint.with_value(|joint| {
-        let bolt = match joint.length {
-            Some(length) => format!("{} × {}, {}", joint.thread.designation(), joint.thread.written_length(length), joint.grade),
-            None => format!("{}, {}", joint.thread.designation(), joint.grade),
-        };
-        let tighten = match joint.tighten {
-            Tighten::OnStands => "on stands",
-            Tighten::AtRideHeight => "at ride height, weight on the wheels",
-        };
-        let mut facts = vec![("Tighten", tighten.to_owned()), ("Bolt", format!("{} of {bolt}", joint.count)), ("Nut", joint.nut.clone()), ("Finish", joint.condition.clone()), ("Tools", joint.tools.clone())];
-        for (name, value) in [("Order", &joint.pattern), ("Locking", &joint.locking), ("Check again", &joint.recheck)] {
-            if !value.is_empty() {
-                facts.push((name, value.clone()));
-            }
-        }
-        facts
-    });
-    let entry = Signal::derive(move || store.read(|job| job.torques.get(&id.get_value()).map(|sign_off| sign_off.set.clone()).unwrap_or_default()));
-    // Another value is another sign-off: the step opens again.
-    let on_change = Callback::new(move |entry: Entry| {
-        store.edit(|job| {
-            let sign_off = job.torques.entry(id.get_value()).or_default();
-            sign_off.set = entry;
-            sign_off.at = None;
-            job.marks.remove(&step);
-        });
-    });
-    let understood = Callback::new(move |entry: Entry| -> Understood {
-        let set = entry.torque().map_err(|error| error.to_string())?;
-        let words = store.preferences.get().torque(set);
-        Ok(match now.get().and_then(|row| row.joint).map(|joint| joint.set) {
-            Some(TorqueSet::Off { card, .. }) => format!("LOOK: {words} is more than a tenth off the card's {}.", store.preferences.get().torque(card)),
-            _ => words,
-        })
-    });
-    view! {
-        <div class="stack">
-            <p>{joint.with_value(|joint| joint.name.clone())}</p>
-            <strong class="big">{torque}</strong>
-            <dl class="facts">{facts.into_iter().map(|(name, value)| view! { <dt>{name}</dt><dd>{value}</dd> }).collect_view()}</dl>
-            <EntryField
-                id=format!("torque-{}", id.get_value())
-                label="Torque set on the wrench"
-                entry=entry
-                unit=Signal::derive(move || store.preferences.get().torque.into())
-                on_change=on_change
-                understood=understood
-            />
-        </div>
-    }
-    .into_any()
+    let tighten = match joint.tighten {
+        Tighten::OnStands => "on stands",
+        Tighten::AtRideHeight => "at ride height, weight on the wheels",
+    };
+    let known = [
+        ("Tighten", tighten.to_owned()),
+        ("Bolt", format!("{} of {bolt}", joint.count)),
+        ("Nut", joint.nut.clone()),
+        ("Finish", joint.condition.clone()),
+        ("Tools", joint.tools.clone()),
+        ("Order", joint.pattern.clone()),
+        ("Locking", joint.locking.clone()),
+        ("Check again", joint.recheck.clone()),
+    ];
+    let card = joint.torque;
+    let torque = el("strong").class("big").live_text(move || card.map_or_else(|| "not on the card: ask the kit's maker".into(), |torque| store.preferences.get().torque(torque)));
+    let id = StoredValue::new(joint.id.clone());
+    let field = EntryField {
+        id: format!("torque-{}", joint.id),
+        label: "Torque set on the wrench".into(),
+        ways: None,
+        get: Rc::new(move || store.read(|job| id.with_value(|id| job.torques.get(id).map(|sign_off| sign_off.set.clone())).unwrap_or_default())),
+        // Another value is another sign-off: the step opens again.
+        set: Rc::new(move |entry| {
+            store.edit(|job| {
+                let sign_off = job.torques.entry(id.get_value()).or_default();
+                sign_off.set = entry;
+                sign_off.at = None;
+                job.marks.remove(&step);
+            });
+        }),
+        unit: Rc::new(move || store.preferences.get().torque.into()),
+        understood: Rc::new(move |entry| {
+            let words = store.preferences.get();
+            let set = words.torque(entry.torque().map_err(|error| error.to_string())?);
+            Ok(match set_now() {
+                Some(TorqueSet::Off { card, .. }) => format!("LOOK: {set} is more than a tenth off the card's {}.", words.torque(card)),
+                _ => set,
+            })
+        }),
+    };
+    div("stack").child(p(&joint.name)).child(torque).child(facts(known.into_iter().filter(|(_, value)| !value.is_empty()))).child(field.view())
 }

@@ -1,31 +1,39 @@
 //! Read: the car as it stands, the strings, each wheel, and what toe and camber come to with their uncertainty.
 
 use crate::app::device;
-use crate::app::field::{Choices, EntryField, TextField, Understood};
-use crate::app::parts::{Mark, Working};
+use crate::app::dom::{El, button, div, el, p};
+use crate::app::field::{EntryField, Understood, choices, options, text_field};
+use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
-use crate::document::{Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Round, Side, ToeBy, Unit, WheelRound};
-use crate::quantity::Limit;
-use crate::station::{AxleResult, ReadResult, State, angle_of, axles, length_of, new_round, read, toe_of, verdict_words};
+use crate::document::{Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, ToeBy, Unit, WheelRound};
+use crate::quantity::{Length, Limit};
+use crate::station::{self, AxleResult, CAMBER_WAYS, FLOOR_WAYS, ReadResult, TOE_WAYS, angle_of, axles, length_of, new_round, toe_of, verdict_state, verdict_words};
 use leptos::prelude::*;
-use std::sync::Arc;
+use std::rc::Rc;
+
+/// A plan of the car between its strings, with the four distances.
+const STRINGS: &str = "<svg class='drawing' viewBox='0 0 340 190' role='img' aria-label='Plan of the car between two strings: from each string a distance to each of the four hub faces'>\
+<path d='M10 22L330 14M10 168L330 178' class='ink'/><rect x='60' y='62' width='220' height='66' rx='20' class='ink'/><path d='M280 84l14 11-14 11' class='ink'/>\
+<g class='ink heavy solid'><rect x='66' y='46' width='56' height='18'/><rect x='218' y='46' width='56' height='18'/><rect x='66' y='126' width='56' height='18'/><rect x='218' y='126' width='56' height='18'/></g>\
+<path class='accent-hatch' d='M94 46V20M246 46V16M94 144V170.600M246 144V175.400'/>\
+<text x='100' y='38'>left rear</text><text x='252' y='34'>left front</text><text x='100' y='162'>right rear</text><text x='252' y='164'>right front</text><text x='170' y='99' text-anchor='middle'>forward →</text></svg>";
 
 /// A place in the job that holds an entry.
 #[derive(Clone)]
 struct Place {
-    get: Arc<dyn Fn(&Job) -> Option<&Entry> + Send + Sync>,
-    set: Arc<dyn Fn(&mut Job, Entry) + Send + Sync>,
+    get: Rc<dyn Fn(&Job) -> Option<&Entry>>,
+    set: Rc<dyn Fn(&mut Job, Entry)>,
 }
 
 impl Place {
     fn of_car(get: fn(&Car) -> &Entry, set: fn(&mut Car) -> &mut Entry) -> Self {
-        Self { get: Arc::new(move |job| Some(get(&job.car))), set: Arc::new(move |job, entry| *set(&mut job.car) = entry) }
+        Self { get: Rc::new(move |job| Some(get(&job.car))), set: Rc::new(move |job, entry| *set(&mut job.car) = entry) }
     }
 
-    fn of_round(get: impl Fn(&Round) -> Option<&Entry> + Send + Sync + 'static, set: impl Fn(&mut Round) -> Option<&mut Entry> + Send + Sync + 'static) -> Self {
+    fn of_round(get: impl Fn(&Round) -> Option<&Entry> + 'static, set: impl Fn(&mut Round) -> Option<&mut Entry> + 'static) -> Self {
         Self {
-            get: Arc::new(move |job| job.rounds.last().and_then(&get)),
-            set: Arc::new(move |job, entry| {
+            get: Rc::new(move |job| job.rounds.last().and_then(&get)),
+            set: Rc::new(move |job, entry| {
                 if let Some(place) = job.rounds.last_mut().and_then(&set) {
                     *place = entry;
                 }
@@ -44,117 +52,105 @@ enum Kind {
     Division,
 }
 
-#[component]
-fn PlaceField(#[prop(into)] id: String, #[prop(into)] label: String, place: Place, kind: Kind) -> impl IntoView {
-    let store = use_store();
-    let get = place.get.clone();
-    let entry = Signal::derive(move || store.read(|job| get(job).cloned().unwrap_or_default()));
-    let set = place.set;
-    let on_change = Callback::new(move |entry: Entry| store.edit(|job| set(job, entry)));
-    let unit = Signal::derive(move || {
-        let preferences = store.preferences.get();
-        match kind {
-            Kind::Length(_) => preferences.length.into(),
-            Kind::Toe => preferences.toe_unit(),
-            Kind::Angle(..) => preferences.angle.into(),
-            Kind::Division => Unit::Degree,
-        }
-    });
-    let understood = Callback::new(move |entry: Entry| -> Understood {
-        let preferences = store.preferences.get();
-        match kind {
-            Kind::Length(limit) => length_of(&entry, limit).map(|length| preferences.length(length)),
-            Kind::Toe => {
-                let rim = store.read(|job| job.car.rim.length().ok());
-                toe_of(&entry, rim).map(|toe| preferences.toe(toe, rim))
-            }
-            Kind::Angle(limit, [plus, minus]) => angle_of(&entry, limit).map(|angle| {
-                let word = if angle.as_radians() < 0.0 { minus } else { plus };
-                format!("{} {word}", preferences.angle(angle.abs()))
-            }),
-            Kind::Division => angle_of(&entry, Limit::GaugeDivision).map(|angle| preferences.angle(angle)),
-        }
-    });
+fn understood(kind: Kind, entry: &Entry, rim: Option<Length>, words: &Preferences) -> Understood {
     match kind {
-        Kind::Toe => view! { <EntryField id=id label=label entry=entry unit=unit on_change=on_change understood=understood senses=["toe-in", "toe-out"] /> }.into_any(),
-        Kind::Angle(_, words) => view! { <EntryField id=id label=label entry=entry unit=unit on_change=on_change understood=understood senses=words /> }.into_any(),
-        _ => view! { <EntryField id=id label=label entry=entry unit=unit on_change=on_change understood=understood /> }.into_any(),
+        Kind::Length(limit) => length_of(entry, limit).map(|length| words.length(length)),
+        Kind::Toe => toe_of(entry, rim).map(|toe| words.toe(toe, rim)),
+        Kind::Angle(limit, ways) => angle_of(entry, limit).map(|angle| words.way(angle, ways)),
+        Kind::Division => angle_of(entry, Limit::GaugeDivision).map(|angle| words.angle(angle)),
     }
 }
 
+fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
+    let Place { get, set } = place;
+    EntryField {
+        id: id.to_owned(),
+        label: label.to_owned(),
+        ways: match kind {
+            Kind::Toe => Some(TOE_WAYS),
+            Kind::Angle(_, ways) => Some(ways),
+            Kind::Length(_) | Kind::Division => None,
+        },
+        get: Rc::new(move || store.read(|job| get(job).cloned()).unwrap_or_default()),
+        set: Rc::new(move |entry| store.edit(|job| set(job, entry))),
+        unit: Rc::new(move || {
+            let words = store.preferences.get();
+            match kind {
+                Kind::Length(_) => words.length.into(),
+                Kind::Toe => words.toe_unit(),
+                Kind::Angle(..) => words.angle.into(),
+                Kind::Division => Unit::Degree,
+            }
+        }),
+        understood: Rc::new(move |entry| understood(kind, entry, store.read(|job| job.car.rim.length().ok()), &store.preferences.get())),
+    }
+    .view()
+}
+
 /// The Read station.
-#[component]
-pub fn Read() -> impl IntoView {
+pub fn read() -> Vec<El> {
     let store = use_store();
     // The fields follow the count of rounds and of repeats; what stands in them follows by itself.
     let shape = Memo::new(move |_| store.read(|job| job.rounds.last().map(shape_of)));
     let count = Memo::new(move |_| store.read(|job| job.rounds.len()));
-    let begin = move |_| {
+    let begin = move || {
         let at = device::now();
         store.edit(|job| {
             let round = new_round(job, at);
             job.rounds.push(round);
         });
     };
-    view! {
-        <CarFields />
-        {move || match shape.get() {
-            None => view! {
-                <section class="frame next">
-                    <h2>"Round 1"</h2>
-                    <div class="body">
-                        <p>"Roll the car back and forth, settle it on its springs, wheels straight. Then read."</p>
-                        <button type="button" class="main" on:click=begin>"Start round 1"</button>
-                    </div>
-                </section>
-            }.into_any(),
-            Some(shape) => view! { <RoundFields shape=shape /> }.into_any(),
-        }}
-        {move || (count.get() > 0).then(|| view! {
-            <Results />
-            <button type="button" on:click=begin>{format!("Turned something? Start round {}", count.get() + 1)}</button>
-        })}
-    }
+    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| station::read(job, job.rounds.len().checked_sub(1)?))));
+    let fields = div("stack").live(move || match shape.get() {
+        None => {
+            let how = "Roll the car back and forth, settle it on its springs, wheels straight. Then read.";
+            vec![next_frame("Round 1", body().child(p(how)).child(button("Start round 1", begin).class("main")))]
+        }
+        Some(shape) => round_fields(store, count.get(), &shape),
+    });
+    let results = div("stack").live(move || {
+        let number = count.get();
+        if number == 0 {
+            return Vec::new();
+        }
+        let words = store.preferences.get();
+        let rim = store.read(|job| job.car.rim.length().ok());
+        let shown = result.with(|result| result.as_ref().map(|result| result_body(result, rim, &words))).unwrap_or_else(body);
+        vec![next_frame("What the readings come to", shown), button(&format!("Turned something? Start round {}", number + 1), begin)]
+    });
+    vec![car_fields(store), fields, results]
 }
 
-#[component]
-fn CarFields() -> impl IntoView {
-    let store = use_store();
+fn car_fields(store: Store) -> El {
     let strings = Memo::new(move |_| store.read(|job| job.rounds.last().is_none_or(|round| uses_strings(job, round))));
-    let free = |id: &'static str, label: &'static str, get: fn(&Car) -> String, set: fn(&mut Car, String)| {
-        view! {
-            <TextField id=id.to_owned() label=label text=Signal::derive(move || store.read(|job| get(&job.car))) on_change=Callback::new(move |text| store.edit(|job| set(&mut job.car, text))) />
-        }
+    let free = |id: &str, label: &str, get: fn(&Car) -> String, set: fn(&mut Car, String)| {
+        text_field(id, label, move || store.read(|job| get(&job.car)), move |text| store.edit(|job| set(&mut job.car, text)))
     };
     let heights = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear].map(|corner| {
+        let name = corner.words().to_ascii_lowercase();
         let place = Place {
-            get: Arc::new(move |job| job.car.ride_heights.get(&corner)),
-            set: Arc::new(move |job, entry| drop(job.car.ride_heights.insert(corner, entry))),
+            get: Rc::new(move |job| job.car.ride_heights.get(&corner)),
+            set: Rc::new(move |job, entry| drop(job.car.ride_heights.insert(corner, entry))),
         };
-        view! { <PlaceField id=format!("ride-{}", corner.words().to_lowercase().replace(' ', "-")) label=format!("Ride height, {}", corner.words().to_lowercase()) place=place kind=Kind::Length(Limit::RideHeight) /> }
+        field(store, &format!("ride-{}", name.replace(' ', "-")), &format!("Ride height, {name}"), place, Kind::Length(Limit::RideHeight))
     });
-    view! {
-        <section class="frame">
-            <h2>"The car as it stands"</h2>
-            <div class="body">
-                <div class="fields wide">
-                    {free("pressures", "Tyre pressures", |car| car.pressures.clone(), |car, text| car.pressures = text)}
-                    {free("load", "Fuel and ballast", |car| car.load.clone(), |car, text| car.load = text)}
-                </div>
-                <div class="fields">
-                    {heights}
-                </div>
-                <div class="fields">
-                    <PlaceField id="rim" label="Across the rim, edge to edge" place=Place::of_car(|car| &car.rim, |car| &mut car.rim) kind=Kind::Length(Limit::RimDiameter) />
-                    <PlaceField id="wheelbase" label="Wheelbase, axle to axle" place=Place::of_car(|car| &car.wheelbase, |car| &mut car.wheelbase) kind=Kind::Length(Limit::Wheelbase) />
-                    {move || strings.get().then(|| view! {
-                        <PlaceField id="front-track" label="Front track, hub face to hub face" place=Place::of_car(|car| &car.front_track, |car| &mut car.front_track) kind=Kind::Length(Limit::Track) />
-                        <PlaceField id="rear-track" label="Rear track, hub face to hub face" place=Place::of_car(|car| &car.rear_track, |car| &mut car.rear_track) kind=Kind::Length(Limit::Track) />
-                    })}
-                </div>
-            </div>
-        </section>
-    }
+    let car = move |id: &str, label: &str, limit: Limit, get: fn(&Car) -> &Entry, set: fn(&mut Car) -> &mut Entry| field(store, id, label, Place::of_car(get, set), Kind::Length(limit));
+    let tracks = div("fields").live(move || {
+        if !strings.get() {
+            return Vec::new();
+        }
+        vec![
+            car("front-track", "Front track, hub face to hub face", Limit::Track, |car| &car.front_track, |car| &mut car.front_track),
+            car("rear-track", "Rear track, hub face to hub face", Limit::Track, |car| &car.rear_track, |car| &mut car.rear_track),
+        ]
+    });
+    let wide = div("fields wide")
+        .child(free("pressures", "Tyre pressures", |car| car.pressures.clone(), |car, text| car.pressures = text))
+        .child(free("load", "Fuel and ballast", |car| car.load.clone(), |car, text| car.load = text));
+    let sizes = div("fields")
+        .child(car("rim", "Across the rim, edge to edge", Limit::RimDiameter, |car| &car.rim, |car| &mut car.rim))
+        .child(car("wheelbase", "Wheelbase, axle to axle", Limit::Wheelbase, |car| &car.wheelbase, |car| &mut car.wheelbase));
+    frame("The car as it stands", body().child(wide).child(div("fields").children(heights)).child(sizes).child(tracks))
 }
 
 fn uses_strings(job: &Job, round: &Round) -> bool {
@@ -221,86 +217,50 @@ fn shape_of(round: &Round) -> Shape {
     Shape { front: axle(&round.front), rear: axle(&round.rear) }
 }
 
-#[component]
-fn RoundFields(shape: Shape) -> impl IntoView {
-    let store = use_store();
-    let (read_axles, number, strings) = store.job.with_untracked(|job| {
-        let Some(job) = job else { return (Vec::new(), 0, false) };
-        (axles(&job.card), job.rounds.len(), job.rounds.last().is_some_and(|round| uses_strings(job, round)))
-    });
-    let gauge = read_axles.iter().any(|axle| {
-        let shape = if *axle == Axle::Front { &shape.front } else { &shape.rear };
-        shape.toe_by == ToeBy::Rack || shape.camber_by != CamberBy::Plumb
-    });
-    let axle_frames = read_axles
-        .into_iter()
-        .map(|axle| {
-            let shape = if axle == Axle::Front { shape.front.clone() } else { shape.rear.clone() };
-            view! { <AxleFields axle=axle shape=shape /> }
-        })
-        .collect_view();
-    view! {
-        <section class="frame">
-            <h2>{format!("Round {number}: the instruments")}</h2>
-            <div class="body">
-                <div class="fields">
-                    <PlaceField id="rule" label="Smallest division of the rule or tape" place=Place::of_round(|round| Some(&round.rule), |round| Some(&mut round.rule)) kind=Kind::Length(Limit::RuleDivision) />
-                    {gauge.then(|| view! {
-                        <PlaceField id="gauge" label="Smallest division of the gauge or rack" place=Place::of_round(|round| Some(&round.gauge), |round| Some(&mut round.gauge)) kind=Kind::Division />
-                    })}
-                </div>
-            </div>
-        </section>
-        {strings.then(|| view! { <StringFields /> })}
-        {axle_frames}
+fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
+    let (read_axles, strings) = store.job.with_untracked(|job| job.as_ref().map(|job| (axles(&job.card), job.rounds.last().is_some_and(|round| uses_strings(job, round))))).unwrap_or_default();
+    let of = |axle: Axle| if axle == Axle::Front { &shape.front } else { &shape.rear };
+    let gauge = read_axles.iter().any(|axle| of(*axle).toe_by == ToeBy::Rack || of(*axle).camber_by != CamberBy::Plumb);
+    let mut instruments = div("fields").child(field(
+        store,
+        "rule",
+        "Smallest division of the rule or tape",
+        Place::of_round(|round| Some(&round.rule), |round| Some(&mut round.rule)),
+        Kind::Length(Limit::RuleDivision),
+    ));
+    if gauge {
+        let place = Place::of_round(|round| Some(&round.gauge), |round| Some(&mut round.gauge));
+        instruments = instruments.child(field(store, "gauge", "Smallest division of the gauge or rack", place, Kind::Division));
     }
+    let mut fields = vec![frame(&format!("Round {number}: the instruments"), body().child(instruments))];
+    if strings {
+        fields.push(string_fields(store));
+    }
+    fields.extend(read_axles.into_iter().map(|axle| axle_fields(store, axle, of(axle))));
+    fields
 }
 
-#[component]
-fn StringFields() -> impl IntoView {
-    let hub = |id: &'static str, label: &'static str, get: fn(&Round) -> &Entry, set: fn(&mut Round) -> &mut Entry| {
-        view! { <PlaceField id=id label=label place=Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))) kind=Kind::Length(Limit::StringDistance) /> }
+fn string_fields(store: Store) -> El {
+    let one = |id: &str, label: &str, limit: Limit, get: fn(&Round) -> &Entry, set: fn(&mut Round) -> &mut Entry| {
+        field(store, id, label, Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))), Kind::Length(limit))
     };
-    let spacing = |id: &'static str, label: &'static str, limit: Limit, get: fn(&Round) -> &Entry, set: fn(&mut Round) -> &mut Entry| {
-        view! { <PlaceField id=id label=label place=Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))) kind=Kind::Length(limit) /> }
-    };
-    view! {
-        <section class="frame">
-            <h2>"Strings to hub faces"</h2>
-            <div class="body two">
-                <div class="stack">
-                    <p>"A string along each side at hub height. They need not be parallel, nor square to the car: these four distances take that out."</p>
-                    <svg class="drawing" viewBox="0 0 340 190" role="img" aria-label="Plan of the car between two strings: from each string a distance to each of the four hub faces">
-                        <path d="M10 22L330 14M10 168L330 178" class="ink"></path>
-                        <rect x="60" y="62" width="220" height="66" rx="20" class="ink"></rect>
-                        <path d="M280 84l14 11-14 11" class="ink"></path>
-                        <g class="ink heavy body-fill">
-                            <rect x="66" y="46" width="56" height="18"></rect><rect x="218" y="46" width="56" height="18"></rect>
-                            <rect x="66" y="126" width="56" height="18"></rect><rect x="218" y="126" width="56" height="18"></rect>
-                        </g>
-                        <g class="accent-hatch"><path d="M94 46V20M246 46V16M94 144V170.600M246 144V175.400"></path></g>
-                        <text x="100" y="38">"left rear"</text><text x="252" y="34">"left front"</text>
-                        <text x="100" y="162">"right rear"</text><text x="252" y="164">"right front"</text>
-                        <text x="170" y="99" text-anchor="middle">"forward →"</text>
-                    </svg>
-                </div>
-                <div class="stack">
-                    <div class="fields">
-                        {hub("hub-lf", "Left front hub", |r| &r.strings.left_front, |r| &mut r.strings.left_front)}
-                        {hub("hub-rf", "Right front hub", |r| &r.strings.right_front, |r| &mut r.strings.right_front)}
-                        {hub("hub-lr", "Left rear hub", |r| &r.strings.left_rear, |r| &mut r.strings.left_rear)}
-                        {hub("hub-rr", "Right rear hub", |r| &r.strings.right_rear, |r| &mut r.strings.right_rear)}
-                    </div>
-                    <p class="small">"If you do not know both tracks, tape from string to string ahead of and behind the car instead, and how far apart those two places are."</p>
-                    <div class="fields">
-                        {spacing("ahead", "String to string, ahead", Limit::StringSpacing, |r| &r.strings.ahead, |r| &mut r.strings.ahead)}
-                        {spacing("behind", "String to string, behind", Limit::StringSpacing, |r| &r.strings.behind, |r| &mut r.strings.behind)}
-                        {spacing("apart", "From there to there", Limit::SpacingApart, |r| &r.strings.apart, |r| &mut r.strings.apart)}
-                    </div>
-                </div>
-            </div>
-        </section>
-    }
+    let hubs = div("fields")
+        .child(one("hub-lf", "Left front hub", Limit::StringDistance, |r| &r.strings.left_front, |r| &mut r.strings.left_front))
+        .child(one("hub-rf", "Right front hub", Limit::StringDistance, |r| &r.strings.right_front, |r| &mut r.strings.right_front))
+        .child(one("hub-lr", "Left rear hub", Limit::StringDistance, |r| &r.strings.left_rear, |r| &mut r.strings.left_rear))
+        .child(one("hub-rr", "Right rear hub", Limit::StringDistance, |r| &r.strings.right_rear, |r| &mut r.strings.right_rear));
+    let spacing = div("fields")
+        .child(one("ahead", "String to string, ahead", Limit::StringSpacing, |r| &r.strings.ahead, |r| &mut r.strings.ahead))
+        .child(one("behind", "String to string, behind", Limit::StringSpacing, |r| &r.strings.behind, |r| &mut r.strings.behind))
+        .child(one("apart", "From there to there", Limit::SpacingApart, |r| &r.strings.apart, |r| &mut r.strings.apart));
+    let how = div("stack")
+        .child(p("A string along each side at hub height. They need not be parallel, nor square to the car: these four distances take that out."))
+        .child(div("").markup(STRINGS));
+    let numbers = div("stack")
+        .child(hubs)
+        .child(p("If you do not know both tracks, tape from string to string ahead of and behind the car instead, and how far apart those two places are.").class("small"))
+        .child(spacing);
+    frame("Strings to hub faces", div("body two").child(how).child(numbers))
 }
 
 /// Adds or changes something of the last round.
@@ -312,277 +272,201 @@ fn edit_round(store: Store, change: impl FnOnce(&mut Round)) {
     });
 }
 
-#[component]
-fn AxleFields(axle: Axle, shape: AxleShape) -> impl IntoView {
-    let store = use_store();
+fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
+    const TOE: [(ToeBy, &str, &str); 3] =
+        [(ToeBy::Strings, "strings", "strings on both sides"), (ToeBy::Treads, "treads", "tape across the treads"), (ToeBy::Rack, "rack", "figures from a rack")];
+    const CAMBER: [(CamberBy, &str, &str); 3] =
+        [(CamberBy::Plumb, "plumb", "plumb line or straightedge"), (CamberBy::Gauge, "gauge", "level or angle gauge"), (CamberBy::Rack, "rack", "figures from a rack")];
     let name = axle.words();
     let (toe_by, camber_by) = (shape.toe_by, shape.camber_by);
-    let toe_ways = [(ToeBy::Strings, "strings", "strings on both sides"), (ToeBy::Treads, "treads", "tape across the treads"), (ToeBy::Rack, "rack", "figures from a rack")];
-    let camber_ways = [(CamberBy::Plumb, "plumb", "plumb line or straightedge"), (CamberBy::Gauge, "gauge", "level or angle gauge"), (CamberBy::Rack, "rack", "figures from a rack")];
-    let toe_chosen = toe_ways.iter().find(|(way, ..)| *way == toe_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default();
-    let camber_chosen = camber_ways.iter().find(|(way, ..)| *way == camber_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default();
-    let on_toe = Callback::new(move |value: String| {
-        if let Some((way, ..)) = toe_ways.iter().find(|(_, known, _)| *known == value) {
-            edit_round(store, |round| of_axle_mut(round, axle).toe_by = *way);
-        }
-    });
-    let on_camber = Callback::new(move |value: String| {
-        if let Some((way, ..)) = camber_ways.iter().find(|(_, known, _)| *known == value) {
-            edit_round(store, |round| of_axle_mut(round, axle).camber_by = *way);
-        }
-    });
-    let wheels = Side::BOTH.into_iter().zip(shape.wheels).map(|(side, wheel)| view! { <WheelFields axle=axle side=side toe_by=toe_by camber_by=camber_by shape=wheel /> }).collect_view();
-    let treads = (toe_by == ToeBy::Treads).then(|| {
-        let pairs = pair_fields(
-            format!("tread-{name}"),
-            ["Between treads, ahead", "Between treads, behind"],
-            Limit::TreadDistance,
-            &shape.treads,
-            move |round| &of_axle(round, axle).treads,
-            move |round| &mut of_axle_mut(round, axle).treads,
-        );
-        view! {
-            <div class="stack">
-                <h3>"Across the treads"</h3>
-                <p class="small">"Mark the same groove on both tyres at hub height, tape across ahead of the axle, roll half a wheel turn, tape across behind it. It gives total toe only, taken as half to each wheel."</p>
-                {pairs}
-                <div class="fields">
-                    <PlaceField
-                        id=format!("tread-points-{name}")
-                        label="Between the two marks of one tyre"
-                        place=Place::of_round(move |round| Some(&of_axle(round, axle).tread_points), move |round| Some(&mut of_axle_mut(round, axle).tread_points))
-                        kind=Kind::Length(Limit::TyreDiameter)
-                    />
-                </div>
-            </div>
-        }
-    });
-    let floor = (camber_by != CamberBy::Rack).then(|| {
-        view! {
-            <div class="fields wide">
-                <PlaceField
-                    id=format!("floor-{name}")
-                    label="Floor across this axle (leave empty when level)"
-                    place=Place::of_round(move |round| Some(&of_axle(round, axle).floor), move |round| Some(&mut of_axle_mut(round, axle).floor))
-                    kind=Kind::Angle(Limit::FloorSlope, ["left side higher", "right side higher"])
-                />
-            </div>
-        }
-    });
-    view! {
-        <section class="frame">
-            <h2>{format!("{} axle", if axle == Axle::Rear { "Rear" } else { "Front" })}</h2>
-            <div class="body">
-                <Choices id=format!("toe-by-{name}") label="Toe is read by" options=toe_ways.map(|(_, value, words)| (value.to_owned(), words.to_owned())).to_vec() chosen=toe_chosen on_change=on_toe />
-                <Choices id=format!("camber-by-{name}") label="Camber is read by" options=camber_ways.map(|(_, value, words)| (value.to_owned(), words.to_owned())).to_vec() chosen=camber_chosen on_change=on_camber />
-                {treads}
-                <div class="two">{wheels}</div>
-                {floor}
-            </div>
-        </section>
+    let toe = choices(
+        &format!("toe-by-{name}"),
+        "Toe is read by",
+        &options(&TOE.map(|(_, value, words)| (value, words))),
+        move || TOE.iter().find(|(way, ..)| *way == toe_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default(),
+        move |value| {
+            if let Some((way, ..)) = TOE.iter().find(|(_, known, _)| *known == value) {
+                edit_round(store, |round| of_axle_mut(round, axle).toe_by = *way);
+            }
+        },
+    );
+    let camber = choices(
+        &format!("camber-by-{name}"),
+        "Camber is read by",
+        &options(&CAMBER.map(|(_, value, words)| (value, words))),
+        move || CAMBER.iter().find(|(way, ..)| *way == camber_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default(),
+        move |value| {
+            if let Some((way, ..)) = CAMBER.iter().find(|(_, known, _)| *known == value) {
+                edit_round(store, |round| of_axle_mut(round, axle).camber_by = *way);
+            }
+        },
+    );
+    let mut content = body().child(toe).child(camber);
+    if toe_by == ToeBy::Treads {
+        content = content.child(tread_fields(store, axle, shape));
     }
-    .into_any()
+    content = content.child(div("two").children(Side::BOTH.into_iter().zip(&shape.wheels).map(|(side, wheel)| wheel_fields(store, axle, side, shape, wheel))));
+    if camber_by != CamberBy::Rack {
+        let place = Place::of_round(move |round| Some(&of_axle(round, axle).floor), move |round| Some(&mut of_axle_mut(round, axle).floor));
+        let label = "Floor across this axle (leave empty when level)";
+        content = content.child(div("fields wide").child(field(store, &format!("floor-{name}"), label, place, Kind::Angle(Limit::FloorSlope, FLOOR_WAYS))));
+    }
+    frame(if axle == Axle::Rear { "Rear axle" } else { "Front axle" }, content)
 }
 
-/// The fields of pairs read together, with the ways to repeat.
-fn pair_fields(
+fn tread_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
+    let name = axle.words();
+    let pairs = Pairs {
+        id: format!("tread-{name}"),
+        labels: ["Between treads, ahead", "Between treads, behind"],
+        limit: Limit::TreadDistance,
+        get: Rc::new(move |round| &of_axle(round, axle).treads),
+        set: Rc::new(move |round| &mut of_axle_mut(round, axle).treads),
+    };
+    let place = Place::of_round(move |round| Some(&of_axle(round, axle).tread_points), move |round| Some(&mut of_axle_mut(round, axle).tread_points));
+    let how = "Mark the same groove on both tyres at hub height, tape across ahead of the axle, roll half a wheel turn, tape across behind it. It gives total toe only, taken as half to each wheel.";
+    div("stack")
+        .child(el("h3").text("Across the treads"))
+        .child(p(how).class("small"))
+        .child(pairs.view(store, &shape.treads))
+        .child(div("fields").child(field(store, &format!("tread-points-{name}"), "Between the two marks of one tyre", place, Kind::Length(Limit::TyreDiameter))))
+}
+
+/// Pairs of distances read together, and their place in the round.
+struct Pairs {
     id: String,
     labels: [&'static str; 2],
     limit: Limit,
-    rolled: &[bool],
-    get: impl Fn(&Round) -> &Vec<Pair> + Copy + Send + Sync + 'static,
-    set: impl Fn(&mut Round) -> &mut Vec<Pair> + Copy + Send + Sync + 'static,
-) -> AnyView {
-    let store = use_store();
-    let rows = rolled
-        .iter()
-        .enumerate()
-        .map(|(index, rolled)| {
+    get: Rc<dyn Fn(&Round) -> &Vec<Pair>>,
+    set: Rc<dyn Fn(&mut Round) -> &mut Vec<Pair>>,
+}
+
+impl Pairs {
+    /// The fields, and the ways to repeat them.
+    fn view(&self, store: Store, rolled: &[bool]) -> El {
+        let rows = rolled.iter().enumerate().map(|(index, rolled)| {
             let note = match (index, rolled) {
                 (0, false) => String::new(),
                 (_, true) => ", rolled half a wheel turn".into(),
                 (_, false) => format!(", reading {}", index + 1),
             };
-            let first = Place::of_round(move |round| get(round).get(index).map(|pair| &pair.first), move |round| set(round).get_mut(index).map(|pair| &mut pair.first));
-            let second = Place::of_round(move |round| get(round).get(index).map(|pair| &pair.second), move |round| set(round).get_mut(index).map(|pair| &mut pair.second));
-            let [one, two] = labels;
-            view! {
-                <div class="fields">
-                    <PlaceField id=format!("{id}-{index}-first") label=format!("{one}{note}") place=first kind=Kind::Length(limit) />
-                    <PlaceField id=format!("{id}-{index}-second") label=format!("{two}{note}") place=second kind=Kind::Length(limit) />
-                </div>
-            }
-        })
-        .collect_view();
-    let add = move |rolled: bool| edit_round(store, |round| set(round).push(Pair { rolled, ..Pair::default() }));
-    let drop_last = (rolled.len() > 1).then(|| {
-        view! { <button type="button" class="quiet" on:click=move |_| edit_round(store, |round| drop(set(round).pop()))>"Take the last away"</button> }
-    });
-    view! {
-        {rows}
-        <div class="row">
-            <button type="button" on:click=move |_| add(false)>"Read again"</button>
-            <button type="button" on:click=move |_| add(true)>"Rolled half a wheel turn"</button>
-            {drop_last}
-        </div>
+            let half = |key: &str, label: &str, get: fn(&Pair) -> &Entry, set: fn(&mut Pair) -> &mut Entry| {
+                let (list, list_mut) = (self.get.clone(), self.set.clone());
+                let place = Place::of_round(move |round| list(round).get(index).map(get), move |round| list_mut(round).get_mut(index).map(set));
+                field(store, &format!("{}-{index}-{key}", self.id), &format!("{label}{note}"), place, Kind::Length(self.limit))
+            };
+            let [one, two] = self.labels;
+            div("fields").child(half("first", one, |pair| &pair.first, |pair| &mut pair.first)).child(half("second", two, |pair| &pair.second, |pair| &mut pair.second))
+        });
+        let add = |words: &str, rolled: bool| {
+            let set = self.set.clone();
+            button(words, move || edit_round(store, |round| set(round).push(Pair { rolled, ..Pair::default() })))
+        };
+        let mut ways = div("row").child(add("Read again", false)).child(add("Rolled half a wheel turn", true));
+        if rolled.len() > 1 {
+            let set = self.set.clone();
+            ways = ways.child(button("Take the last away", move || edit_round(store, |round| drop(set(round).pop()))).class("quiet"));
+        }
+        div("stack").children(rows).child(ways)
     }
-    .into_any()
 }
 
-/// The fields of angles typed, with the way to repeat.
-fn angle_fields(
+/// Angles typed, and their place in the round.
+struct Angles {
     id: String,
     label: &'static str,
     kind: Kind,
-    count: usize,
-    get: impl Fn(&Round) -> &Vec<Entry> + Copy + Send + Sync + 'static,
-    set: impl Fn(&mut Round) -> &mut Vec<Entry> + Copy + Send + Sync + 'static,
-) -> AnyView {
-    let store = use_store();
-    let rows = (0..count)
-        .map(|index| {
-            let place = Place::of_round(move |round| get(round).get(index), move |round| set(round).get_mut(index));
-            let label = if index == 0 { label.to_owned() } else { format!("{label}, reading {}", index + 1) };
-            view! { <PlaceField id=format!("{id}-{index}") label=label place=place kind=kind /> }
-        })
-        .collect_view();
-    let drop_last = (count > 1).then(|| {
-        view! { <button type="button" class="quiet" on:click=move |_| edit_round(store, |round| drop(set(round).pop()))>"Take the last away"</button> }
-    });
-    view! {
-        {rows}
-        <div class="row">
-            <button type="button" on:click=move |_| edit_round(store, |round| set(round).push(Entry::default()))>"Read again"</button>
-            {drop_last}
-        </div>
-    }
-    .into_any()
+    get: fn(&WheelRound) -> &Vec<Entry>,
+    set: fn(&mut WheelRound) -> &mut Vec<Entry>,
 }
 
-#[component]
-fn WheelFields(axle: Axle, side: Side, toe_by: ToeBy, camber_by: CamberBy, shape: WheelShape) -> impl IntoView {
-    let corner = axle.corner(side);
-    let id = corner.words().to_lowercase().replace(' ', "-");
-    let toe = match toe_by {
-        ToeBy::Strings => pair_fields(
-            format!("string-{id}"),
-            ["String to rim, front edge", "String to rim, rear edge"],
-            Limit::StringDistance,
-            &shape.string,
-            move |round| &of_wheel(round, axle, side).string,
-            move |round| &mut of_wheel_mut(round, axle, side).string,
-        ),
-        ToeBy::Rack => angle_fields(format!("toe-{id}"), "Toe", Kind::Toe, shape.toe, move |round| &of_wheel(round, axle, side).toe, move |round| &mut of_wheel_mut(round, axle, side).toe),
-        ToeBy::Treads => ().into_any(),
-    };
-    let camber = match camber_by {
-        CamberBy::Plumb => pair_fields(
-            format!("plumb-{id}"),
-            ["Plumb line to rim, top edge", "Plumb line to rim, bottom edge"],
-            Limit::PlumbOffset,
-            &shape.plumb,
-            move |round| &of_wheel(round, axle, side).plumb,
-            move |round| &mut of_wheel_mut(round, axle, side).plumb,
-        ),
-        CamberBy::Gauge | CamberBy::Rack => angle_fields(
-            format!("camber-{id}"),
-            "Camber",
-            Kind::Angle(Limit::Camber, ["top out", "top in"]),
-            shape.camber,
-            move |round| &of_wheel(round, axle, side).camber,
-            move |round| &mut of_wheel_mut(round, axle, side).camber,
-        ),
-    };
-    view! {
-        <div class="stack">
-            <h3>{corner.words()}</h3>
-            {toe}
-            {camber}
-        </div>
+impl Angles {
+    /// The fields, and the way to repeat them.
+    fn view(&self, store: Store, axle: Axle, side: Side, count: usize) -> El {
+        let (get, set) = (self.get, self.set);
+        let rows = (0..count).map(|index| {
+            let place = Place::of_round(move |round| get(of_wheel(round, axle, side)).get(index), move |round| set(of_wheel_mut(round, axle, side)).get_mut(index));
+            let label = if index == 0 { self.label.to_owned() } else { format!("{}, reading {}", self.label, index + 1) };
+            field(store, &format!("{}-{index}", self.id), &label, place, self.kind)
+        });
+        let mut ways = div("row").child(button("Read again", move || edit_round(store, |round| set(of_wheel_mut(round, axle, side)).push(Entry::default()))));
+        if count > 1 {
+            ways = ways.child(button("Take the last away", move || edit_round(store, |round| drop(set(of_wheel_mut(round, axle, side)).pop()))).class("quiet"));
+        }
+        div("stack").children(rows).child(ways)
     }
-    .into_any()
+}
+
+fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape: &WheelShape) -> El {
+    let corner = axle.corner(side);
+    let id = corner.words().to_ascii_lowercase().replace(' ', "-");
+    let mut fields = div("stack").attr("data-wheel", &id).child(el("h3").text(corner.words()));
+    match of_axle.toe_by {
+        ToeBy::Strings => {
+            let pairs = Pairs {
+                id: format!("string-{id}"),
+                labels: ["String to rim, front edge", "String to rim, rear edge"],
+                limit: Limit::StringDistance,
+                get: Rc::new(move |round| &of_wheel(round, axle, side).string),
+                set: Rc::new(move |round| &mut of_wheel_mut(round, axle, side).string),
+            };
+            fields = fields.child(pairs.view(store, &shape.string));
+        }
+        ToeBy::Rack => {
+            let angles = Angles { id: format!("toe-{id}"), label: "Toe", kind: Kind::Toe, get: |wheel| &wheel.toe, set: |wheel| &mut wheel.toe };
+            fields = fields.child(angles.view(store, axle, side, shape.toe));
+        }
+        ToeBy::Treads => {}
+    }
+    match of_axle.camber_by {
+        CamberBy::Plumb => {
+            let pairs = Pairs {
+                id: format!("plumb-{id}"),
+                labels: ["Plumb line to rim, top edge", "Plumb line to rim, bottom edge"],
+                limit: Limit::PlumbOffset,
+                get: Rc::new(move |round| &of_wheel(round, axle, side).plumb),
+                set: Rc::new(move |round| &mut of_wheel_mut(round, axle, side).plumb),
+            };
+            fields.child(pairs.view(store, &shape.plumb))
+        }
+        CamberBy::Gauge | CamberBy::Rack => {
+            let angles = Angles { id: format!("camber-{id}"), label: "Camber", kind: Kind::Angle(Limit::Camber, CAMBER_WAYS), get: |wheel| &wheel.camber, set: |wheel| &mut wheel.camber };
+            fields.child(angles.view(store, axle, side, shape.camber))
+        }
+    }
 }
 
 /// What the last round comes to.
-#[component]
-fn Results() -> impl IntoView {
-    let store = use_store();
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| read(job, job.rounds.len().checked_sub(1)?))));
-    view! {
-        <section class="frame next" aria-label="What the readings come to">
-            <h2>"What the readings come to"</h2>
-            <div class="body">
-                {move || result.get().map(|result| view! { <ResultBody result=result /> })}
-            </div>
-        </section>
+fn result_body(result: &ReadResult, rim: Option<Length>, words: &Preferences) -> El {
+    let mut view = body().children(result.axles.iter().map(|axle| axle_result(axle, rim, words)));
+    if !result.problems.is_empty() {
+        let problems: Vec<_> = result.problems.iter().map(ToString::to_string).collect();
+        view = view.child(el("h3").text("Still missing or not readable")).child(sentences("reason", &problems));
     }
+    view = view.child(sentences("note", &result.notes));
+    if result.working.is_empty() { view } else { view.child(working(&result.working, result.source)) }
 }
 
-#[component]
-fn ResultBody(result: ReadResult) -> impl IntoView {
-    let axles = result.axles.iter().map(|axle| view! { <AxleTable axle=axle.clone() /> }).collect_view();
-    let problems = result.problems.iter().map(|problem| view! { <li class="reason">{problem.to_string()}</li> }).collect_view();
-    let notes = result.notes.iter().map(|note| view! { <li class="note">{note.clone()}</li> }).collect_view();
-    let (formula, source) = (result.working.clone(), result.source);
-    view! {
-        {axles}
-        {(!result.problems.is_empty()).then(|| view! { <h3>"Still missing or not readable"</h3><ul class="plain stack">{problems}</ul> })}
-        {(!result.notes.is_empty()).then(|| view! { <ul class="plain stack">{notes}</ul> })}
-        {(!formula.is_empty()).then(|| view! { <Working formula=formula source=source /> })}
-    }
-    .into_any()
-}
-
-#[component]
-fn AxleTable(axle: AxleResult) -> impl IntoView {
-    let store = use_store();
-    let rim = store.read(|job| job.car.rim.length().ok());
-    let preferences = store.preferences.get();
-    let rows = [&axle.left, &axle.right].map(|wheel| {
-        let toe = wheel.toe.map_or_else(|| "—".to_owned(), |toe| preferences.toe_with(toe, rim));
-        let camber = wheel.camber.map_or_else(|| "—".to_owned(), |camber| preferences.camber_with(camber));
-        let mark = wheel.verdict.map(|verdict| view! { <Mark state=verdict.state() words=verdict_words(verdict).to_owned() /> });
-        view! {
-            <li>
-                <div class="row spread"><h3>{wheel.corner.words()}</h3>{mark}</div>
-                <dl class="facts"><dt>"Toe"</dt><dd>{toe}</dd><dt>"Camber"</dt><dd>{camber}</dd></dl>
-            </li>
+fn axle_result(axle: &AxleResult, rim: Option<Length>, words: &Preferences) -> El {
+    let wheels = [&axle.left, &axle.right].map(|wheel| {
+        let toe = wheel.toe.map_or_else(|| "—".to_owned(), |toe| words.toe_with(toe, rim));
+        let camber = wheel.camber.map_or_else(|| "—".to_owned(), |camber| words.camber_with(camber));
+        let mut head = div("row spread").child(el("h3").text(wheel.corner.words()));
+        if let Some(verdict) = wheel.verdict {
+            head = head.child(mark(verdict_state(verdict), verdict_words(verdict)));
         }
+        el("li").child(head).child(facts([("Toe", toe), ("Camber", camber)]))
     });
-    let mut facts = Vec::new();
-    if let Some(total) = axle.total_toe {
-        facts.push(("Total toe", preferences.toe_with(total, rim)));
+    let both = [
+        ("Total toe", axle.total_toe.map(|total| words.toe_with(total, rim))),
+        ("Camber, left less right", axle.cross_camber.map(|cross| words.angle_with(cross))),
+        ("Thrust angle", axle.thrust.map(|thrust| words.thrust_with(thrust))),
+    ];
+    let mut view = div("stack").child(el("h3").text(if axle.axle == Axle::Rear { "Rear axle" } else { "Front axle" }));
+    if let Some(target) = &axle.target {
+        let toe = format!("{} ± {}", words.toe(target.toe.aim, rim), words.angle(target.toe.tolerance));
+        let camber = format!("{} ± {}", words.camber(target.camber.aim), words.angle(target.camber.tolerance));
+        view = view.child(p(&format!("Target for each wheel: toe {toe}, camber {camber}.")).class("soft"));
     }
-    if let Some(cross) = axle.cross_camber {
-        facts.push(("Camber, left less right", preferences.angle_with(cross)));
-    }
-    if let Some(thrust) = axle.thrust {
-        facts.push(("Thrust angle", preferences.thrust_with(thrust)));
-    }
-    let target = axle.target.as_ref().map(|target| {
-        let toe = format!("{} ± {}", preferences.toe(target.toe.aim, rim), preferences.angle(target.toe.tolerance));
-        let camber = format!("{} ± {}", preferences.camber(target.camber.aim), preferences.angle(target.camber.tolerance));
-        format!("Target for each wheel: toe {toe}, camber {camber}.")
-    });
-    let name = if axle.axle == Axle::Rear { "Rear axle" } else { "Front axle" };
-    view! {
-        <div class="stack">
-            <h3>{name}</h3>
-            {target.map(|target| view! { <p class="soft">{target}</p> })}
-            <ul class="lines">{rows}</ul>
-            <dl class="facts">{facts.into_iter().map(|(name, value)| view! { <dt>{name}</dt><dd>{value}</dd> }).collect_view()}</dl>
-        </div>
-    }
-    .into_any()
-}
-
-/// A state for the head of a wheel's result.
-trait VerdictState {
-    fn state(self) -> State;
-}
-
-impl VerdictState for crate::plan::Verdict {
-    fn state(self) -> State {
-        crate::station::verdict_state(self)
-    }
+    view.child(el("ul").class("lines").children(wheels)).child(facts(both.into_iter().filter_map(|(name, value)| Some((name, value?)))))
 }

@@ -1,245 +1,199 @@
 //! Unpack: the order, the counts, the fits and the car.
 
 use crate::app::device;
-use crate::app::field::{Choices, EntryField, TextField, Understood};
-use crate::app::parts::{Group, Mark};
-use crate::app::store::use_store;
-use crate::document::{Answer, Entry, FitCheck, Unit};
+use crate::app::dom::{El, button, div, el, p};
+use crate::app::field::{EntryField, choices, text_field};
+use crate::app::parts::{body, frame, group, live_mark};
+use crate::app::store::{Store, use_store};
+use crate::document::{Answer, Choice, Finding, FitCheck, Unit};
 use crate::quantity::read_count;
-use crate::station::{CountRow, DistanceRow, Progress, State, fit_words, unpack};
+use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
 use leptos::prelude::*;
-use leptos::task::spawn_local;
+use std::rc::Rc;
 
 /// The Unpack station.
-#[component]
-pub fn Unpack() -> impl IntoView {
+pub fn unpack() -> Vec<El> {
     let store = use_store();
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(unpack)));
+    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::unpack)));
     // The rows change with the order only; what stands in them follows by itself.
     let order = Memo::new(move |_| store.read(|job| job.order.clone()));
-    let open = RwSignal::new(first_open(&result.get_untracked()));
-    let toggle = move |index: usize| Callback::new(move |()| open.update(|open| *open = if *open == Some(index) { None } else { Some(index) }));
-    let is_open = move |index: usize| Signal::derive(move || open.get() == Some(index));
-    let groups = move || {
+    let open = RwSignal::new(result.with_untracked(first_open));
+    let groups = div("stack").live(move || {
         order.track();
-        let Some(result_now) = result.get_untracked() else { return ().into_any() };
-        let counted = result_now.groups.len();
-        let count_groups = result_now.groups.into_iter().enumerate().map(|(index, group)| {
-            let progress = Signal::derive(move || {
-                let mut progress = Progress::default();
-                if let Some(group) = result.get().as_ref().and_then(|result| result.groups.get(index)) {
-                    group.rows.iter().for_each(|row| progress.add(row.state()));
-                }
-                progress
-            });
-            let rows = StoredValue::new(group.rows);
-            view! {
-                <Group name=group.name progress=progress open=is_open(index) on_toggle=toggle(index)>
-                    <ul class="lines">{rows.get_value().into_iter().map(|row| view! { <Count row=row /> }).collect_view()}</ul>
-                </Group>
-            }
-        });
-        let fits = StoredValue::new(result_now.fits);
-        let fit_progress = Signal::derive(move || {
-            let mut progress = Progress::default();
-            result.get().iter().flat_map(|result| &result.fits).for_each(|row| progress.add(row.state()));
-            progress
-        });
-        let distances = StoredValue::new(result_now.distances);
-        let distance_progress = Signal::derive(move || {
-            let mut progress = Progress::default();
-            result.get().iter().flat_map(|result| &result.distances).for_each(|row| progress.add(row.state()));
-            progress
-        });
-        view! {
-            {count_groups.collect_view()}
-            <Group name="Try by hand" progress=fit_progress open=is_open(counted) on_toggle=toggle(counted)>
-                <ul class="lines">{fits.get_value().into_iter().map(|row| view! { <Fit check=row.check /> }).collect_view()}</ul>
-            </Group>
-            <Group name="The car's own points, before fitting" progress=distance_progress open=is_open(counted + 1) on_toggle=toggle(counted + 1)>
-                <p class="soft">"Tape from centre to centre of the mounting points, diagonals included."</p>
-                <ul class="lines">{distances.get_value().into_iter().map(|row| view! { <Distance row=row /> }).collect_view()}</ul>
-            </Group>
-        }
-        .into_any()
-    };
-    view! {
-        <section class="frame">
-            <h2>"The order and the car"</h2>
-            <div class="body"><Order /></div>
-        </section>
-        {groups}
-        <Shortages />
-    }
+        result.with_untracked(|now| now.as_ref().map(|now| groups(store, result, open, now))).unwrap_or_default()
+    });
+    vec![frame("The order and the car", order_fields(store)), groups, shortages(store)]
 }
 
-fn first_open(result: &Option<crate::station::Unpack>) -> Option<usize> {
+fn first_open(result: &Option<station::Unpack>) -> Option<usize> {
     let result = result.as_ref()?;
     let group = result.groups.iter().position(|group| group.rows.iter().any(|row| row.state() == State::Open));
     group.or_else(|| result.fits.iter().any(|row| row.state() == State::Open).then_some(result.groups.len()))
 }
 
-#[component]
-fn Order() -> impl IntoView {
-    let store = use_store();
-    let options = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.options.clone())).unwrap_or_default();
-    let pickups = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.pickups.clone())).unwrap_or_default();
-    let notes = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.notes.clone())).unwrap_or_default();
+fn groups(store: Store, result: Memo<Option<station::Unpack>>, open: RwSignal<Option<usize>>, now: &station::Unpack) -> Vec<El> {
+    let counted = now.groups.len();
+    let of = move |states: fn(&station::Unpack, usize) -> Vec<State>, index: usize| {
+        move || {
+            let mut progress = Progress::default();
+            result.with(|result| result.iter().flat_map(|result| states(result, index)).for_each(|state| progress.add(state)));
+            progress
+        }
+    };
+    let mut groups: Vec<_> = now
+        .groups
+        .iter()
+        .enumerate()
+        .map(|(index, counts)| {
+            let rows = counts.rows.clone();
+            let states = |result: &station::Unpack, index: usize| result.groups.get(index).map(|group| group.rows.iter().map(CountRow::state).collect()).unwrap_or_default();
+            group(&counts.name, index, open, of(states, index), move || vec![el("ul").class("lines").children(rows.iter().map(|row| count(store, row)))])
+        })
+        .collect();
+    let fits: Vec<_> = now.fits.iter().map(|row| row.check.clone()).collect();
+    groups.push(group(
+        "Try by hand",
+        counted,
+        open,
+        of(|result, _| result.fits.iter().map(station::FitRow::state).collect(), 0),
+        move || vec![el("ul").class("lines").children(fits.iter().map(|check| fit(store, check)))],
+    ));
+    let distances = now.distances.clone();
+    groups.push(group(
+        "The car's own points, before fitting",
+        counted + 1,
+        open,
+        of(|result, _| result.distances.iter().map(DistanceRow::state).collect(), 0),
+        move || {
+            vec![
+                p("Tape from centre to centre of the mounting points, diagonals included.").class("soft"),
+                el("ul").class("lines").children(distances.iter().map(|row| distance(store, row))),
+            ]
+        },
+    ));
+    groups
+}
+
+fn order_fields(store: Store) -> El {
+    let (options, pickups, notes) =
+        store.job.with_untracked(|job| job.as_ref().map(|job| (job.card.options.clone(), job.card.pickups.clone(), job.card.notes.clone()))).unwrap_or_default();
+    let words = |choices: &[Choice]| choices.iter().map(|choice| (choice.id.clone(), choice.name.clone())).collect::<Vec<_>>();
     let ordered = options.into_iter().map(|option| {
         let (get, set) = (option.id.clone(), option.id.clone());
-        let chosen = Signal::derive(move || store.read(|job| job.order.get(&get).cloned().unwrap_or_default()));
-        let on_change = Callback::new(move |choice: String| store.edit(|job| drop(job.order.insert(set.clone(), choice))));
-        let choices = option.choices.into_iter().map(|choice| (choice.id, choice.name)).collect();
-        view! { <Choices id=format!("order-{}", option.id) label=option.name options=choices chosen=chosen on_change=on_change /> }
+        choices(
+            &format!("order-{}", option.id),
+            &option.name,
+            &words(&option.choices),
+            move || store.read(|job| job.order.get(&get).cloned().unwrap_or_default()),
+            move |choice| store.edit(|job| drop(job.order.insert(set.clone(), choice))),
+        )
     });
     let holes = pickups.into_iter().map(|pickup| {
         let base = pickup.choices.first().map(|choice| choice.id.clone()).unwrap_or_default();
         let (get, set) = (pickup.id.clone(), pickup.id.clone());
-        let chosen = Signal::derive(move || store.read(|job| job.pickups.get(&get).cloned().unwrap_or_else(|| base.clone())));
-        let on_change = Callback::new(move |choice: String| store.edit(|job| drop(job.pickups.insert(set.clone(), choice))));
-        let choices = pickup.choices.into_iter().map(|choice| (choice.id, choice.name)).collect();
-        view! { <Choices id=format!("pickup-{}", pickup.id) label=pickup.name options=choices chosen=chosen on_change=on_change /> }
+        choices(
+            &format!("pickup-{}", pickup.id),
+            &pickup.name,
+            &words(&pickup.choices),
+            move || store.read(|job| job.pickups.get(&get).cloned()).unwrap_or_else(|| base.clone()),
+            move |choice| store.edit(|job| drop(job.pickups.insert(set.clone(), choice))),
+        )
     });
-    view! {
-        <TextField
-            id="car-name".to_owned()
-            label="The car"
-            text=Signal::derive(move || store.read(|job| job.car.name.clone()))
-            on_change=Callback::new(move |text| store.edit(|job| job.car.name = text))
-        />
-        <TextField
-            id="car-by".to_owned()
-            label="Who does the work, for the sheet"
-            text=Signal::derive(move || store.read(|job| job.car.by.clone()))
-            on_change=Callback::new(move |text| store.edit(|job| job.car.by = text))
-        />
-        {ordered.collect_view()}
-        {holes.collect_view()}
-        {notes.into_iter().map(|note| view! { <p class="note">{note}</p> }).collect_view()}
-    }
+    body()
+        .child(text_field("car-name", "The car", move || store.read(|job| job.car.name.clone()), move |text| store.edit(|job| job.car.name = text)))
+        .child(text_field("car-by", "Who does the work, for the sheet", move || store.read(|job| job.car.by.clone()), move |text| store.edit(|job| job.car.by = text)))
+        .children(ordered)
+        .children(holes)
+        .children(notes.iter().map(|note| p(note).class("note")))
 }
 
-#[component]
-fn Count(row: CountRow) -> impl IntoView {
-    let store = use_store();
-    let (get, set) = (row.id.clone(), row.id.clone());
+fn count(store: Store, row: &CountRow) -> El {
     let expected = row.expected;
-    let entry = Signal::derive(move || store.read(|job| job.counts.get(&get).cloned().unwrap_or_default()));
-    let on_change = Callback::new(move |entry: Entry| store.edit(|job| drop(job.counts.insert(set.clone(), entry))));
-    let understood = Callback::new(move |entry: Entry| -> Understood {
-        let received = read_count(&entry.text).map_err(|error| error.to_string())?;
-        Ok(match received {
-            received if received < expected => format!("{} missing", expected - received),
-            received if received > expected => format!("all here, {} more than ordered", received - expected),
-            _ => "all here".into(),
-        })
-    });
-    let state = Signal::derive(move || match read_count(&entry.get().text) {
-        Ok(received) if received >= expected => State::Done,
-        _ if entry.get().is_empty() => State::Open,
-        _ => State::Wrong,
-    });
-    view! {
-        <li>
-            <div class="row spread">
-                <span>{row.name.clone()}</span>
-                <Mark state=state words=Signal::derive(move || format!("{expected} ordered")) />
-            </div>
-            <EntryField id=format!("count-{}", row.id) label=format!("How many came: {}", row.name) entry=entry unit=Unit::Count on_change=on_change understood=understood />
-        </li>
-    }
-    .into_any()
+    let (get, set, is) = (row.id.clone(), row.id.clone(), row.id.clone());
+    let state = move || store.read(|job| job.counts.get(&is).map(|entry| if entry.is_empty() { State::Open } else if read_count(&entry.text).is_ok_and(|received| received >= expected) { State::Done } else { State::Wrong }));
+    let field = EntryField {
+        id: format!("count-{}", row.id),
+        label: format!("How many came: {}", row.name),
+        ways: None,
+        get: Rc::new(move || store.read(|job| job.counts.get(&get).cloned().unwrap_or_default())),
+        set: Rc::new(move |entry| store.edit(|job| drop(job.counts.insert(set.clone(), entry)))),
+        unit: Rc::new(|| Unit::Count),
+        understood: Rc::new(move |entry| {
+            let received = read_count(&entry.text).map_err(|error| error.to_string())?;
+            Ok(match received {
+                received if received < expected => format!("{} missing", expected - received),
+                received if received > expected => format!("all here, {} more than ordered", received - expected),
+                _ => "all here".into(),
+            })
+        }),
+    };
+    el("li").child(field.view()).child(live_mark(move || (state().unwrap_or(State::Open), format!("{expected} ordered"))))
 }
 
-#[component]
-fn Fit(check: FitCheck) -> impl IntoView {
-    let store = use_store();
+fn fit(store: Store, check: &FitCheck) -> El {
+    const ANSWERS: [(&str, Answer); 3] = [("right", Answer::Right), ("usable", Answer::Usable), ("wrong", Answer::Wrong)];
     let kind = check.kind;
     let id = StoredValue::new(check.id.clone());
-    let finding = Signal::derive(move || store.read(|job| job.findings.get(&id.get_value()).cloned().unwrap_or_default()));
-    let answers = [("right", Answer::Right), ("usable", Answer::Usable), ("wrong", Answer::Wrong)];
-    let options = answers.map(|(value, answer)| (value.to_owned(), fit_words(kind, answer).to_owned())).to_vec();
-    let chosen = Signal::derive(move || {
-        let answer = finding.get().answer;
-        answers.iter().find(|(_, known)| Some(*known) == answer).map(|(value, _)| (*value).to_owned()).unwrap_or_default()
+    let finding = move || store.read(|job| id.with_value(|id| job.findings.get(id).cloned()).unwrap_or_default());
+    let change = move |change: &dyn Fn(&mut Finding)| store.edit(|job| change(job.findings.entry(id.get_value()).or_default()));
+    let words = ANSWERS.map(|(value, answer)| (value.to_owned(), fit_words(kind, answer).to_owned()));
+    let chosen = move || {
+        let answer = finding().answer;
+        ANSWERS.iter().find(|(_, known)| Some(*known) == answer).map(|(value, _)| (*value).to_owned()).unwrap_or_default()
+    };
+    let take = move |value: String| {
+        let answer = ANSWERS.iter().find(|(known, _)| *known == value).map(|(_, answer)| *answer);
+        change(&|finding| finding.answer = answer);
+    };
+    let asks = Memo::new(move |_| finding().answer.is_some_and(|answer| answer != Answer::Right));
+    let note = div("").live(move || {
+        if !asks.get() {
+            return Vec::new();
+        }
+        let set = move |note: String| change(&|finding| finding.note = note.clone());
+        vec![text_field(&format!("fit-note-{}", id.get_value()), "What is wrong with it", move || finding().note, set)]
     });
-    let on_change = Callback::new(move |value: String| {
-        let answer = answers.iter().find(|(known, _)| *known == value).map(|(_, answer)| *answer);
-        store.edit(|job| job.findings.entry(id.get_value()).or_default().answer = answer);
-    });
-    let on_note = Callback::new(move |note: String| store.edit(|job| job.findings.entry(id.get_value()).or_default().note = note));
-    view! {
-        <li>
-            <Choices id=format!("fit-{}", check.id) label=check.name options=options chosen=chosen on_change=on_change />
-            {move || (finding.with(|finding| finding.answer.is_some_and(|answer| answer != Answer::Right))).then(|| view! {
-                <TextField id=format!("fit-note-{}", id.get_value()) label="What is wrong with it" text=Signal::derive(move || finding.get().note) on_change=on_note />
-            })}
-        </li>
-    }
-    .into_any()
+    el("li").child(choices(&format!("fit-{}", check.id), &check.name, &words, chosen, take)).child(note)
 }
 
-#[component]
-fn Distance(row: DistanceRow) -> impl IntoView {
-    let store = use_store();
+fn distance(store: Store, row: &DistanceRow) -> El {
     let (get, set) = (row.id.clone(), row.id.clone());
     let (distance, tolerance) = (row.distance, row.tolerance);
-    let entry = Signal::derive(move || store.read(|job| job.distances.get(&get).cloned().unwrap_or_default()));
-    let on_change = Callback::new(move |entry: Entry| store.edit(|job| drop(job.distances.insert(set.clone(), entry))));
-    let understood = Callback::new(move |entry: Entry| -> Understood {
-        let measured = entry.length().map_err(|error| error.to_string())?;
-        let off = measured - distance;
-        let words = store.preferences.get().length(off.abs());
-        Ok(if off.abs() <= tolerance {
-            format!("within the card's tolerance, {words} off")
-        } else if off.as_metres() > 0.0 {
-            format!("LOOK: {words} longer than the card says. Measure again; a shell that was hit shows here.")
-        } else {
-            format!("LOOK: {words} shorter than the card says. Measure again; a shell that was hit shows here.")
-        })
-    });
-    let label = move || {
-        let preferences = store.preferences.get();
-        format!("card: {} ± {}", preferences.length(distance), preferences.length(tolerance))
+    let field = EntryField {
+        id: format!("car-{}", row.id),
+        label: row.name.clone(),
+        ways: None,
+        get: Rc::new(move || store.read(|job| job.distances.get(&get).cloned().unwrap_or_default())),
+        set: Rc::new(move |entry| store.edit(|job| drop(job.distances.insert(set.clone(), entry)))),
+        unit: Rc::new(move || store.preferences.get().length.into()),
+        understood: Rc::new(move |entry| {
+            let off = entry.length().map_err(|error| error.to_string())? - distance;
+            let words = store.preferences.get().length(off.abs());
+            Ok(match off {
+                off if off.abs() <= tolerance => format!("within the card's tolerance, {words} off"),
+                off => format!(
+                    "LOOK: {words} {} than the card says. Measure again; a shell that was hit shows here.",
+                    if off.as_metres() > 0.0 { "longer" } else { "shorter" }
+                ),
+            })
+        }),
     };
-    view! {
-        <li>
-            <EntryField
-                id=format!("car-{}", row.id)
-                label=row.name
-                entry=entry
-                unit=Signal::derive(move || store.preferences.get().length.into())
-                on_change=on_change
-                understood=understood
-            />
-            <p class="small soft">{label}</p>
-        </li>
-    }
-    .into_any()
+    let card = p("").class("small soft").live_text(move || {
+        let words = store.preferences.get();
+        format!("card: {} ± {}", words.length(distance), words.length(tolerance))
+    });
+    el("li").child(field.view()).child(card)
 }
 
 /// What is missing, as a message that can be copied.
-#[component]
-fn Shortages() -> impl IntoView {
-    let store = use_store();
-    let message = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| unpack(job).shortage_message(job))));
+fn shortages(store: Store) -> El {
+    let message = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| station::unpack(job).shortage_message(job))));
     let copied = RwSignal::new("");
-    let copy = move |_| {
-        let Some(text) = message.get_untracked() else { return };
-        spawn_local(async move {
-            copied.set(if device::copy(text).await { "Copied." } else { "This browser does not copy: mark the text above and copy it by hand." });
-        });
-    };
-    view! {
-        {move || message.get().map(|text| view! {
-            <section class="frame">
-                <h2>"For the shop: what is missing or unfit"</h2>
-                <div class="body">
-                    <p class="working formula">{text}</p>
-                    <button type="button" on:click=copy>"Copy the message"</button>
-                    <p role="status">{copied}</p>
-                </div>
-            </section>
-        })}
-    }
+    div("").live(move || {
+        let Some(text) = message.get() else { return Vec::new() };
+        let copy = text.clone();
+        let copy = move || device::copy(&copy, move |done| copied.set(if done { "Copied." } else { "This browser does not copy: mark the text above and copy it by hand." }));
+        let said = p("").attr("role", "status").live_text(move || copied.get().to_owned());
+        vec![frame("For the shop: what is missing or unfit", body().child(p(&text).class("message")).child(button("Copy the message", copy)).child(said))]
+    })
 }
