@@ -248,3 +248,130 @@ fn half_of_a_total_says_nothing_of_the_thrust() {
     let axle = AxleToe::by_total(total);
     assert_eq!((axle.left, axle.right, axle.thrust), (Some(total.times(0.5)), Some(total.times(0.5)), None));
 }
+
+/// Uniform numbers from 0 to 1 by a linear congruence modulo 2⁶⁴ with Knuth's MMIX multiplier, its high bits.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    /// As a rule rounds: within half a division either way, all alike.
+    fn rounded(&mut self, mm: f64, division: f64) -> Length {
+        Length::mm(mm + (self.roll() - 0.5) * division)
+    }
+
+    /// A standard normal one, by Box and Muller.
+    fn normal(&mut self) -> f64 {
+        (-2.0 * (1.0 - self.roll()).ln()).sqrt() * (std::f64::consts::TAU * self.roll()).cos()
+    }
+}
+
+fn spread(values: &[f64]) -> f64 {
+    let mean = values.iter().sum::<f64>() / values.len() as f64;
+    (values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (values.len() - 1) as f64).sqrt()
+}
+
+/// Strings read with a rule of half a millimetre, many times over: what is claimed is what comes out (JCGM 101:2008, 7: propagation
+/// of distributions by Monte Carlo).
+#[test]
+fn string_uncertainties_are_those_of_a_simulation() {
+    let division = 0.5;
+    let car = Car {
+        wheelbase: 2500.0,
+        front_track: 1420.0,
+        rear_track: 1400.0,
+        rim: 430.0,
+        toes: [0.1, -0.2, 0.15, 0.25].map(f64::to_radians),
+        left: Line { through: (1250.0, 980.0), angle: 0.006 },
+        right: Line { through: (1250.0, -960.0), angle: 0.004 },
+    };
+    let (ahead, behind) = (3300.0, -900.0);
+    let mut dice = Dice(20);
+    for (by_tracks, rolling) in [(true, false), (false, false), (true, true)] {
+        let mut seen: [Vec<f64>; 4] = Default::default();
+        let mut claimed = [0.0; 4];
+        for _ in 0..4000 {
+            let rule = Length::mm(division);
+            let mut read = |mm: f64| LengthSample::of(&[dice.rounded(mm, division)], rule).unwrap();
+            let mut hub = |index| {
+                let (_, hub, string) = car.wheel(index);
+                read(string.distance(hub))
+            };
+            let hubs = Hubs { left_front: hub(0), right_front: hub(1), left_rear: hub(2), right_rear: hub(3) };
+            let across = |x: f64| car.left.y_at(x) - car.right.y_at(x);
+            let taper = if by_tracks {
+                Taper::Tracks { front: read(car.front_track), rear: read(car.rear_track) }
+            } else {
+                Taper::Spacing { ahead: read(across(ahead)), behind: read(across(behind)), apart: Length::mm(ahead - behind) }
+            };
+            let lines = StringLines::of(&hubs, Length::mm(car.wheelbase), &taper).unwrap();
+            let mut angle = |index| {
+                let (front, rear) = car.edges(index, 0.0);
+                let mut pair = || (dice.rounded(front, division), dice.rounded(rear, division));
+                let rolled = if rolling { vec![pair()] } else { Vec::new() };
+                let edges = Rolled::of(&[pair()], &rolled, rule).unwrap();
+                angle_to_string(&edges, Length::mm(car.rim)).ok()
+            };
+            let axle = AxleToe::by_strings(angle(2), angle(3), &lines);
+            for ((seen, claimed), estimate) in seen.iter_mut().zip(&mut claimed).zip([axle.left, axle.right, axle.total, axle.thrust]) {
+                let estimate = estimate.unwrap();
+                seen.push(estimate.value.as_degrees());
+                *claimed = estimate.uncertainty.as_degrees();
+            }
+        }
+        for (seen, claimed) in seen.iter().zip(claimed) {
+            let spread = spread(seen);
+            assert!((claimed / spread - 1.0).abs() < 0.10, "claimed {claimed}, came out {spread}, by tracks {by_tracks}, rolling {rolling}");
+        }
+    }
+}
+
+/// With repeats and no resolution to speak of, the mean lies within one standard uncertainty of the truth in 68.27 % of cases, however few
+/// repeats there are: that is what Student's factor is for (JCGM 100:2008, G.3).
+#[test]
+fn few_repeats_still_cover_what_they_claim() {
+    let mut dice = Dice(7);
+    for repeats in [2, 3, 4, 6, 10, 15] {
+        let (cases, truth) = (20_000, 0.3);
+        let mut covered = 0;
+        for _ in 0..cases {
+            let read: Vec<_> = (0..repeats).map(|_| Angle::degrees(truth + 0.05 * dice.normal())).collect();
+            let estimate = AngleSample::of(&read, Angle::ZERO).unwrap().estimate();
+            covered += u32::from((estimate.value.as_degrees() - truth).abs() <= estimate.uncertainty.as_degrees());
+        }
+        let share = f64::from(covered) / f64::from(cases);
+        // Four standard deviations of the count are 0.013, and a factor of three digits moves the share by 0.002.
+        assert!((share - 0.6827).abs() < 0.015, "{repeats} repeats cover {share}");
+    }
+}
+
+#[derive(serde::Deserialize)]
+struct Student {
+    tolerance: f64,
+    factors: Vec<(u32, f64)>,
+}
+
+#[test]
+fn student_factors_are_the_published_ones() {
+    let published: Student = serde_json::from_str(include_str!("data/reading-student.json")).unwrap();
+    assert!(published.factors.len() >= 10, "cases ran");
+    for (freedom, factor) in published.factors {
+        let count = freedom + 1;
+        // One reading off by one of `count`: s² = (1 − 1/n)/(n − 1) = 1/n, so s/√n = 1/n.
+        let mut read = vec![Length::ZERO; count as usize];
+        read[0] = Length::metres(1.0);
+        let claimed = LengthSample::of(&read, Length::ZERO).unwrap().uncertainty.as_metres() * f64::from(count);
+        assert_abs_diff_eq!(claimed, factor, epsilon = published.tolerance);
+    }
+}
+
+#[test]
+fn a_division_is_a_rectangle_and_does_not_shrink_by_reading_it_again() {
+    let division = Length::mm(1.0);
+    let one = LengthSample::of(&[Length::mm(5.0)], division).unwrap().uncertainty;
+    assert_abs_diff_eq!(one.as_mm(), 1.0 / 12.0_f64.sqrt(), epsilon = 1e-12);
+    assert_abs_diff_eq!(LengthSample::of(&[Length::mm(5.0); 9], division).unwrap().uncertainty.as_mm(), one.as_mm(), epsilon = 1e-12);
+}
