@@ -1,6 +1,6 @@
 //! Turn: from what was read to whole steps of the adjusters, and what they should come to.
 
-use super::base::{lower_first, measure};
+use super::base::{lower_first, measure, uneven};
 use super::{AxleResult, WheelResult, axles, length_of, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
 use crate::document::{Adjuster, Axle, CamberSense, Corner, Entry, Job, Preferences, Role, Taken, ToeSense};
@@ -302,7 +302,6 @@ fn turn_row(job: &Job, round: usize, ready: &Ready, steps: i32) -> Option<TurnRo
 
 /// What does not agree between what was measured after a turn and what it should measure.
 fn look(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Option<String> {
-    let words = Preferences::default();
     let (measures, position) = measure(mechanism, now);
     if let Some(problem) = measures.into_iter().find_map(|measure| measure.problem) {
         return Some(problem);
@@ -311,12 +310,8 @@ fn look(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Option<Strin
     if let Err(error) = mechanism.check(&position) {
         return Some(error.to_string());
     }
-    let off = match (&position, target) {
-        (Position::Showing(now), Position::Showing(target)) => now.iter().zip(target).map(|(now, target)| (*now - *target).abs()).fold(Length::ZERO, Length::max),
-        (Position::Slide(now), Position::Slide(target)) => (*now - *target).abs(),
-        _ => Length::ZERO,
-    };
-    (off > super::SAME).then(|| format!("It should measure {} other than it does. Was it turned the right way? Read again before the next turn.", words.length(off)))
+    let off = uneven(&position, target)?;
+    Some(format!("It should measure {off} other than it does. Was it turned the right way? Read again before the next turn."))
 }
 
 fn rate_row(job: &Job, ready: &Ready) -> RateRow {
