@@ -114,6 +114,9 @@ fn a_document_cut_anywhere_is_said_to_end_in_the_middle() {
     assert!(LoadError::Truncated.to_string().ends_with("Save or send it again."));
 }
 
+/// A change to the rear card, the field it must be told of at, and words of the message.
+type Slip = (fn(&mut Value), &'static str, &'static str);
+
 /// Problems of the rear card after a change; none where it still loads.
 fn problems(change: impl FnOnce(&mut Value)) -> Vec<Problem> {
     let mut card = rear();
@@ -150,7 +153,7 @@ fn repeat(document: &mut Value, pointer: &str, count: usize) {
 
 #[test]
 fn a_field_that_does_not_fit_is_named() {
-    let cases: [(fn(&mut Value), &str, &str); 11] = [
+    let cases: [Slip; 11] = [
         (|card| set(card, "/adjusters/2/mechanism", json!({ "lever": {} })), "adjusters[2].mechanism", "rod-end"),
         (|card| set(card, "/adjusters/1/mechanism/rod-end/turned", json!("nut")), "adjusters[1].mechanism", "eye"),
         (|card| take(card, "/joints/3/name"), "joints[3]", "name"),
@@ -174,7 +177,7 @@ fn a_field_that_does_not_fit_is_named() {
 
 #[test]
 fn every_rule_of_a_card_is_held() {
-    let cases: [(fn(&mut Value), &str, &str); 54] = [
+    let cases: [Slip; 54] = [
         (|card| set(card, "/name", json!(" ")), "name", "must not be empty"),
         (|card| set(card, "/maker", json!("")), "maker", "must not be empty"),
         (|card| set(card, "/revision", json!("")), "revision", "must not be empty"),
@@ -260,7 +263,7 @@ fn every_rule_of_a_card_is_held() {
         (|card| set(card, "/sections/0/when", json!({ "hood": "red" })), "sections[0].when", "names the option"),
         (|card| repeat(card, "/before_load", 501), "steps", "at most 500"),
     ];
-    let steps: [(fn(&mut Value), &str, &str); 6] = [
+    let steps: [Slip; 6] = [
         (|card| repeat(card, "/before_load", 2), "before_load[1].id", "stands twice"),
         (|card| set(card, "/before_load/0/text", json!("")), "before_load[0].text", "must not be empty"),
         (|card| set(card, "/before_drive/0/text", json!("y".repeat(2001))), "before_drive[0].text", "longer than 2000"),
