@@ -4,8 +4,8 @@ mod common;
 
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences, save_job,
-    save_kit_card, save_preferences,
+    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
+    save_job, save_kit_card, save_preferences,
 };
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use proptest::prelude::*;
@@ -235,11 +235,7 @@ fn every_rule_of_a_card_is_held() {
             "adjusters[0].mechanism",
             "90 deg at most",
         ),
-        (
-            |card| set(card, "/adjusters/0/mechanism", json!({ "slot": { "range": "8 mm", "step": "0.0001 mm" } })),
-            "adjusters[0].mechanism",
-            "too fine",
-        ),
+        (|card| set(card, "/adjusters/0/mechanism", json!({ "slot": { "range": "8 mm", "step": "0.0001 mm" } })), "adjusters[0].mechanism", "too fine"),
         (
             |card| set(card, "/adjusters/0/mechanism", json!({ "shims": { "thinnest": "1 mm", "most": "0 mm" } })),
             "adjusters[0].mechanism",

@@ -7,7 +7,10 @@ use halfturn::adjuster::Position;
 use halfturn::document::{Answer, Corner, Entry, Finding, Job, Mark, Pair, Role, Sense, TapedArms, ToeBy, Unit};
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
-use halfturn::station::{Progress, State, StepState, TorqueSet, base, bolt_up, order_words, rate_of, read, read_state, stands_now, stations, turn, turn_state, unpack};
+use halfturn::station::{
+    Progress, State, StepState, TorqueSet, base, bolt_up, order_words, rate_of, read, read_state, stands_now, stations, turn, turn_state, unpack,
+};
+use proptest::prelude::*;
 
 fn mm(text: &str) -> Entry {
     typed(text, Unit::Millimetre)
@@ -64,7 +67,9 @@ fn the_order_decides_what_is_counted_checked_and_done() {
     job.order.insert("spacers".into(), "included".into());
     job.order.insert("drive".into(), "rhd".into());
     let (ordered, ordered_steps) = (ids(&job), steps(&job));
-    for (id, before, after) in [("p-boot-half", false, true), ("a3", false, true), ("a2", true, false), ("p-cable-lhd", true, false), ("p-cable-rhd", false, true)] {
+    for (id, before, after) in
+        [("p-boot-half", false, true), ("a3", false, true), ("a2", true, false), ("p-cable-lhd", true, false), ("p-cable-rhd", false, true)]
+    {
         assert_eq!((usual.iter().any(|row| row == id), ordered.iter().any(|row| row == id)), (before, after), "{id}");
     }
     for (id, before, after) in [("s407", false, true), ("s1103", true, false), ("s1104", false, true)] {
@@ -76,7 +81,9 @@ fn the_order_decides_what_is_counted_checked_and_done() {
 #[test]
 fn a_distance_on_the_car_is_right_up_to_its_tolerance() {
     let mut job = empty("rear");
-    for (text, state) in [("640", State::Done), ("643", State::Done), ("637", State::Done), ("643.1", State::Wrong), ("636.9", State::Wrong), ("64o", State::Wrong)] {
+    for (text, state) in
+        [("640", State::Done), ("643", State::Done), ("637", State::Done), ("643.1", State::Wrong), ("636.9", State::Wrong), ("64o", State::Wrong)]
+    {
         job.distances.insert("car-lower-across".into(), mm(text));
         let found = unpack(&job);
         assert_eq!(found.distances.iter().find(|row| row.id == "car-lower-across").unwrap().state(), state, "{text}");
@@ -213,7 +220,12 @@ fn a_bad_entry_is_named_and_no_result_rests_on_it() {
         ("left toe", "Left rear, string to rim, rear edge", |job| job.rounds[0].rear.left.string[0].second = mm(""), "Nothing is typed"),
         ("left toe", "Left rear, string to rim, front edge", |job| job.rounds[0].rear.left.string[1].first = mm("1 m 2"), "Write a length"),
         ("left toe", "Left rear, string to rim", |job| job.rounds[0].rear.left.string = vec![Pair::default()], "Nothing is read"),
-        ("left toe", "Left rear, string to rim", |job| job.rounds[0].rear.left.string = vec![Pair { first: mm("700"), second: mm("100"), rolled: false }], "differ by more"),
+        (
+            "left toe",
+            "Left rear, string to rim",
+            |job| job.rounds[0].rear.left.string = vec![Pair { first: mm("700"), second: mm("100"), rolled: false }],
+            "differ by more",
+        ),
         ("left camber", "Left rear, plumb line to rim, top edge", |job| job.rounds[0].rear.left.plumb[0].first = mm("x"), "Write a length"),
         ("camber", "Floor across the rear axle", |job| job.rounds[0].rear.floor = way("12", Sense::Plus), "between"),
         ("camber", "Smallest division of the gauge", |job| job.rounds[0].gauge = typed("0", Unit::Degree), "between"),
@@ -286,6 +298,19 @@ fn treads_give_total_toe_and_no_thrust() {
 }
 
 #[test]
+fn what_a_reading_leaves_open_is_noted() {
+    let notes = |job: &Job| read(job, 0).unwrap().notes.join("\n");
+    let mut job = whole("rear");
+    assert!(!notes(&job).contains("taken as level") && !notes(&job).contains("one position only"), "{}", notes(&job));
+    job.rounds[0].rear.floor = mm("");
+    assert!(notes(&job).contains("The floor across the rear axle is taken as level"));
+    job.rounds[0].rear.left.string.truncate(1);
+    assert!(notes(&job).contains("Left rear: read at one position only"));
+    job.rounds[0].rear.right.plumb[1].first = mm("70");
+    assert!(notes(&job).contains("Right rear: the rim runs out by"));
+}
+
+#[test]
 fn a_plan_names_what_to_turn_and_what_will_show() {
     let job = whole("rear");
     let plan = turn(&job, 0).unwrap();
@@ -354,7 +379,9 @@ fn a_turn_confirmed_leaves_its_plan_as_it_was_and_starts_the_next_round() {
     let confirmed = turn(&job, 0).unwrap();
     job.rounds[0].taken.clear();
     let asked = turn(&job, 0).unwrap();
-    let steps = |plan: &halfturn::station::Turn| plan.corners.iter().flat_map(|corner| corner.rows.iter().map(|row| (row.adjuster.id.clone(), row.steps))).collect::<Vec<_>>();
+    let steps = |plan: &halfturn::station::Turn| {
+        plan.corners.iter().flat_map(|corner| corner.rows.iter().map(|row| (row.adjuster.id.clone(), row.steps))).collect::<Vec<_>>()
+    };
     assert_eq!(steps(&asked), steps(&confirmed));
     assert!(confirmed.corners.iter().flat_map(|corner| &corner.rows).all(|row| row.taken.is_some() && row.look.is_none()));
 
@@ -371,7 +398,8 @@ fn a_turn_confirmed_leaves_its_plan_as_it_was_and_starts_the_next_round() {
 fn a_turn_that_measures_otherwise_is_pointed_out() {
     let mut job = whole("rear");
     job.rounds[0].taken.get_mut("lr-toe").unwrap().now = vec![mm("9.5"), mm("9.5")];
-    let look = |job: &Job, id: &str| turn(job, 0).unwrap().corners.iter().flat_map(|corner| &corner.rows).find(|row| row.adjuster.id == id).unwrap().look.clone();
+    let look =
+        |job: &Job, id: &str| turn(job, 0).unwrap().corners.iter().flat_map(|corner| &corner.rows).find(|row| row.adjuster.id == id).unwrap().look.clone();
     assert!(look(&job, "lr-toe").unwrap().contains("turned the right way"));
     job.rounds[0].taken.get_mut("lr-toe").unwrap().now = vec![mm("much"), mm("9.5")];
     assert!(look(&job, "lr-toe").unwrap().starts_with("Write a length"));
@@ -441,4 +469,85 @@ fn arms_taped_on_the_car_stand_in_for_the_cards() {
 fn progress_comes_to_one_word() {
     let word = |done, total, wrong| Progress { done, total, wrong }.state().word();
     assert_eq!([word(0, 3, 0), word(1, 3, 0), word(3, 3, 0), word(1, 3, 1)], ["to do", "begun", "done", "look"]);
+}
+
+/// Every text typed into a job, in the order of its document.
+fn texts(value: &mut serde_json::Value) -> Vec<&mut serde_json::Value> {
+    match value {
+        serde_json::Value::Array(items) => items.iter_mut().flat_map(texts).collect(),
+        serde_json::Value::Object(fields) => {
+            fields.iter_mut().flat_map(|(name, value)| if name == "text" && value.is_string() { vec![value] } else { texts(value) }).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// Jobs made once, as documents without their cards, whose steps have texts too.
+fn typed_into(name: &str, change: impl FnOnce(Vec<&mut serde_json::Value>)) -> Job {
+    let job = whole(name);
+    let mut document: serde_json::Value = serde_json::from_str(&halfturn::document::save_job(&job)).unwrap();
+    let card = document["card"].take();
+    change(texts(&mut document));
+    document["card"] = card;
+    halfturn::document::load_job(&document.to_string()).unwrap()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn whatever_is_typed_no_odd_number_is_shown(
+        name in prop::sample::select(CARDS.to_vec()),
+        slips in prop::collection::vec((any::<prop::sample::Index>(), prop_oneof![
+            prop::sample::select(vec!["0", "-0", "1e400", "NaN", "inf", "1/0", "99999999999999999999", "0.0000001", "150", "1,000", "°", "\u{2212}5", "40", "1000", "5000 m"]).prop_map(String::from),
+            "\\PC{0,12}",
+            "[0-9]{1,4}([.,][0-9]{1,2})?",
+        ]), 1..12),
+    ) {
+        let job = typed_into(name, |mut texts| {
+            let count = texts.len();
+            for (place, text) in slips {
+                *texts[place.index(count)] = text.into();
+            }
+        });
+        stations(&job);
+        for round in 0..job.rounds.len() {
+            let (result, plan) = (read(&job, round).unwrap(), turn(&job, round).unwrap());
+            for axle in &result.axles {
+                for estimate in [axle.left.toe, axle.left.camber, axle.right.toe, axle.right.camber, axle.total_toe, axle.cross_camber, axle.thrust].into_iter().flatten() {
+                    prop_assert!(estimate.value.as_degrees().abs() < 100.0 && estimate.uncertainty.as_degrees() >= 0.0 && estimate.uncertainty.as_degrees() < 100.0);
+                }
+            }
+            for row in plan.corners.iter().flat_map(|corner| &corner.rows) {
+                prop_assert!(row.adjuster.mechanism.check(&row.target).is_ok(), "{:?} of {}", row.target, row.adjuster.id);
+            }
+        }
+        let page = halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &halfturn::document::Preferences::default()), "");
+        for odd in ["NaN", "inf ", "inf°", "\u{2212}0.0"] {
+            let found: Vec<_> = page.lines().filter(|line| line.contains(odd)).collect();
+            prop_assert!(found.is_empty(), "{found:?}");
+        }
+    }
+}
+
+#[test]
+fn among_turns_alike_the_one_that_evens_left_and_right_is_taken() {
+    // Two adjusters at one corner that do the same, and a twin that stands a turn longer at one of them.
+    let mut job = whole("rear");
+    job.rounds.truncate(1);
+    job.rounds[0].taken.clear();
+    for side in [0, 3] {
+        let mut like = job.card.adjusters[side].clone();
+        (like.id, like.name) = (format!("{}-2", like.id), "Second toe link".into());
+        job.settings.insert(like.id.clone(), job.settings[&job.card.adjusters[side].id].clone());
+        job.card.adjusters.push(like);
+    }
+    job.card.adjusters.retain(|adjuster| adjuster.toe.is_some_and(|toe| toe.arm.as_mm() == 300.0));
+    let turned = |job: &Job| turn(job, 0).unwrap().corners[0].rows.iter().map(|row| row.adjuster.name.clone()).collect::<Vec<_>>();
+    // The left wheel reads toe-in, so a link is shortened: the one that stands longer than its twin.
+    for (short, expected) in [("rr-toe", "Toe link"), ("rr-toe-2", "Second toe link")] {
+        let mut job = job.clone();
+        job.settings.insert(short.into(), vec![mm("3"), mm("3")]);
+        assert_eq!(turned(&job), [expected]);
+    }
 }

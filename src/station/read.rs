@@ -330,6 +330,9 @@ impl Reader<'_> {
         };
         // A rack knows its own floor.
         let floor = &entries.floor;
+        if entries.camber_by != CamberBy::Rack && floor.is_empty() && left.or(right).is_some() {
+            notes.push(format!("The floor across the {} axle is taken as level: its slope was not read, and all of it is in the camber.", axle.words()));
+        }
         let slope = if entries.camber_by == CamberBy::Rack || floor.is_empty() {
             Some(Estimate::new(Angle::ZERO, Angle::ZERO))
         } else {

@@ -124,6 +124,13 @@ fn stood_before<'a>(job: &'a Job, adjuster: &Adjuster, round: usize) -> &'a [Ent
     earlier.or_else(|| job.settings.get(&adjuster.id).map(Vec::as_slice)).unwrap_or_default()
 }
 
+/// Where the same adjuster on the other side stood before the turns of a round.
+fn twin_before(job: &Job, adjuster: &Adjuster, round: usize) -> Option<Position> {
+    let other = |twin: &&Adjuster| twin.name == adjuster.name && twin.corner != adjuster.corner && twin.corner.axle() == adjuster.corner.axle();
+    let twin = job.card.adjusters.iter().find(other)?;
+    measure(&twin.mechanism, stood_before(job, twin, round)).1
+}
+
 /// An adjuster ready for the plan.
 struct Ready<'a> {
     adjuster: &'a Adjuster,
@@ -198,8 +205,9 @@ fn corner_plan(job: &Job, round: usize, axle: &AxleResult, wheel: &WheelResult, 
     };
     let (mut first, mut further) = (Vec::new(), Vec::new());
     for adjuster in here {
-        let twin = twins.iter().find(|(name, _)| *name == adjuster.name).map(|(_, position)| position);
-        match ready(job, adjuster, round, twin) {
+        let planned = twins.iter().find(|(name, _)| *name == adjuster.name).map(|(_, position)| position.clone());
+        let twin = planned.or_else(|| twin_before(job, adjuster, round));
+        match ready(job, adjuster, round, twin.as_ref()) {
             Ok(ready) => {
                 corner.rates.push(rate_row(job, &ready));
                 if adjuster.role == Role::First { first.push(ready) } else { further.push(ready) }

@@ -130,7 +130,8 @@ fn by_rack(job: &mut Job) {
     for axle in [Axle::Front, Axle::Rear] {
         let Some(target) = job.card.target(axle) else { continue };
         let read = |aim: f64| vec![degrees(&format!("{:.2}", aim.abs()), if aim < 0.0 { Sense::Minus } else { Sense::Plus })];
-        let wheel = || WheelRound { toe: read(target.toe.aim.as_degrees() + 0.01), camber: read(target.camber.aim.as_degrees() - 0.02), ..WheelRound::default() };
+        let wheel =
+            || WheelRound { toe: read(target.toe.aim.as_degrees() + 0.01), camber: read(target.camber.aim.as_degrees() - 0.02), ..WheelRound::default() };
         let read = AxleRound { toe_by: ToeBy::Rack, camber_by: CamberBy::Rack, left: wheel(), right: wheel(), ..AxleRound::default() };
         *if axle == Axle::Front { &mut round.front } else { &mut round.rear } = read;
     }
