@@ -1,12 +1,510 @@
 //! Documents: the envelope, the demo cards, bad input, migrations, the published schema.
 
-use halfturn::document::{load_kit_card};
+mod common;
+
+use common::{CARDS, card, moment, typed, whole};
+use halfturn::document::{
+    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
+    save_job, save_kit_card, save_preferences,
+};
+use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use proptest::prelude::*;
+use serde_json::{Value, json};
+use std::fs;
+use std::path::Path;
+
+const KINDS: [Kind; 3] = [Kind::KitCard, Kind::Job, Kind::Preferences];
+
+/// Whether files are to be written anew: `HALFTURN_WRITE=1 cargo test --test document`.
+fn writing() -> bool {
+    std::env::var_os("HALFTURN_WRITE").is_some()
+}
+
+fn rear() -> Value {
+    serde_json::from_str(&fs::read_to_string("public/cards/rear.json").unwrap()).unwrap()
+}
+
+fn preferences() -> Preferences {
+    Preferences { length: LengthUnit::Inch, angle: AngleUnit::Minute, toe: ToeShown::Rim, torque: TorqueUnit::PoundFoot, theme: Theme::Dark }
+}
 
 #[test]
 fn demo_cards_load() {
-    for name in ["rear", "front"] {
-        let text = std::fs::read_to_string(format!("public/cards/{name}.json")).unwrap();
-        let card = load_kit_card(&text).unwrap_or_else(|error| panic!("{name}: {error}"));
-        assert!(card.all_steps().count() >= 30);
+    for name in CARDS {
+        assert!(card(name).all_steps().count() >= 30);
     }
+}
+
+#[test]
+fn what_is_saved_loads_the_same() {
+    for name in CARDS {
+        // A card by hand says "3 1/2 in"; saved once it is in millimetres, and stays so to the last bit.
+        let card = load_kit_card(&save_kit_card(&card(name))).unwrap();
+        assert!(load_kit_card(&save_kit_card(&card)).unwrap() == card, "{name}");
+        for job in [Job { card: card.clone(), ..whole(name) }, Job::new("8".into(), card, moment(0))] {
+            assert!(load_job(&save_job(&job)).unwrap() == job, "{name}");
+        }
+    }
+    for words in [Preferences::default(), preferences()] {
+        assert_eq!(load_preferences(&save_preferences(&words)).unwrap(), words);
+    }
+}
+
+#[test]
+fn a_whole_job_keeps_within_its_budget() {
+    for name in CARDS {
+        let bytes = save_job(&whole(name)).len();
+        assert!(bytes < 256 * 1024, "{name}: {bytes}");
+    }
+}
+
+#[test]
+fn text_typed_is_kept_as_it_was_typed() {
+    let mut job = whole("rear");
+    for text in ["2,5,1", "−", "1 3/8\"", "  six ", "\u{1f527}", "\"\\\n"] {
+        job.car.rim = typed(text, Unit::Inch);
+        assert_eq!(load_job(&save_job(&job)).unwrap().car.rim.text, text);
+    }
+}
+
+fn refused(text: &str) -> LoadError {
+    load_kit_card(text).expect_err("it must be refused")
+}
+
+#[test]
+fn what_is_no_document_is_refused_in_words() {
+    let good = rear().to_string();
+    let with = |version: &str| format!(r#"{{ "halfturn": "kit card", "version": {version} }}"#);
+    let huge = format!("{}{}", good, " ".repeat(20_000_000 - good.len()));
+    let cases: [(&str, LoadError, &str); 13] = [
+        ("{ \"halfturn\": \"kit card\",\n  version: 1 }", LoadError::NotJson { line: 2, column: 3 }, "line 2, column 3"),
+        ("%PDF-1.7", LoadError::NotJson { line: 1, column: 1 }, "cannot be read as JSON"),
+        ("[1, 2, 3]", LoadError::NotOurs, "halfturn is missing"),
+        ("{ \"name\": \"x\" }", LoadError::NotOurs, "halfturn is missing"),
+        ("{ \"halfturn\": 1, \"version\": 1 }", LoadError::NotOurs, "halfturn is missing"),
+        (r#"{ "halfturn": "job", "version": 1 }"#, LoadError::OtherKind { found: "job".into(), wanted: Kind::KitCard }, "a kit card is needed here"),
+        (&with("2"), LoadError::Newer { found: 2, known: 1 }, "The field version is 2"),
+        (&with("18446744073709551615"), LoadError::Newer { found: u64::MAX, known: 1 }, "Reload the page"),
+        (&with("0"), LoadError::BadVersion, "whole number from 1"),
+        (&with("-1"), LoadError::BadVersion, "whole number from 1"),
+        (&with("1.5"), LoadError::BadVersion, "whole number from 1"),
+        (&with("\"1\""), LoadError::BadVersion, "whole number from 1"),
+        (&huge, LoadError::TooLarge { bytes: 20_000_000 }, "This file holds 20 MB. A kit card or job is never larger than 2 MB"),
+    ];
+    for (text, expected, words) in cases {
+        let error = refused(text);
+        assert_eq!(error, expected);
+        let said = error.to_string();
+        assert!(said.contains(words) && said.ends_with('.'), "{said}");
+    }
+    assert_eq!(refused(r#"{ "halfturn": "kit card" }"#), LoadError::BadVersion);
+    assert!(MAX_BYTES > 8 * good.len(), "real cards are far below the limit");
+    let job = load_job(&good).unwrap_err();
+    assert_eq!(job, LoadError::OtherKind { found: "kit card".into(), wanted: Kind::Job });
+}
+
+#[test]
+fn a_document_cut_anywhere_is_said_to_end_in_the_middle() {
+    let text = save_kit_card(&card("rear"));
+    let cuts: Vec<_> = (0..text.len()).step_by(997).filter(|cut| text.is_char_boundary(*cut)).collect();
+    assert!(cuts.len() > 20, "cases ran");
+    for cut in cuts {
+        assert_eq!(refused(&text[..cut]), LoadError::Truncated, "{cut}");
+    }
+    assert!(LoadError::Truncated.to_string().ends_with("Save or send it again."));
+}
+
+/// A change to the rear card, the field it must be told of at, and words of the message.
+type Slip = (fn(&mut Value), &'static str, &'static str);
+
+/// Problems of the rear card after a change; none where it still loads.
+fn problems(change: impl FnOnce(&mut Value)) -> Vec<Problem> {
+    let mut card = rear();
+    change(&mut card);
+    match load_kit_card(&card.to_string()).map(|card| card.name) {
+        Ok(_) => Vec::new(),
+        Err(LoadError::Invalid(problems)) => problems,
+        Err(other) => panic!("{other:?}"),
+    }
+}
+
+/// Sets the value at a pointer, adding its last field where it is not there.
+fn set(document: &mut Value, pointer: &str, value: Value) {
+    let (parent, field) = pointer.rsplit_once('/').unwrap();
+    match document.pointer_mut(parent).unwrap_or_else(|| panic!("{pointer} is in the card")) {
+        Value::Object(fields) => drop(fields.insert(field.into(), value)),
+        Value::Array(items) => items[field.parse::<usize>().unwrap()] = value,
+        _ => panic!("{pointer} has no fields"),
+    }
+}
+
+/// Takes the field at a pointer away.
+fn take(document: &mut Value, pointer: &str) {
+    let (parent, field) = pointer.rsplit_once('/').unwrap();
+    let fields = document.pointer_mut(parent).and_then(Value::as_object_mut).unwrap();
+    assert!(fields.remove(field).is_some(), "{pointer} is in the card");
+}
+
+/// So many of the first thing in a list.
+fn repeat(document: &mut Value, pointer: &str, count: usize) {
+    let items = document.pointer_mut(pointer).and_then(Value::as_array_mut).unwrap();
+    *items = vec![items[0].clone(); count];
+}
+
+#[test]
+fn a_field_that_does_not_fit_is_named() {
+    let cases: [Slip; 11] = [
+        (|card| set(card, "/adjusters/2/mechanism", json!({ "lever": {} })), "adjusters[2].mechanism", "rod-end"),
+        (|card| set(card, "/adjusters/1/mechanism/rod-end/turned", json!("nut")), "adjusters[1].mechanism", "eye"),
+        (|card| take(card, "/joints/3/name"), "joints[3]", "name"),
+        (|card| take(card, "/adjusters"), "", "adjusters"),
+        (|card| set(card, "/joints/0/colour", json!("zinc")), "joints[0]", "colour"),
+        (|card| set(card, "/parts/4/count", json!("two")), "parts[4].count", "two"),
+        (|card| set(card, "/parts/4/count", json!(-2)), "parts[4].count", "-2"),
+        (|card| set(card, "/adjusters/0/toe/arm", json!("300")), "adjusters[0].toe.arm", "mm"),
+        (|card| set(card, "/adjusters/0/toe/arm", json!(300)), "adjusters[0].toe.arm", ""),
+        (|card| set(card, "/targets/0/toe/aim", json!("0.1 mm")), "targets[0].toe.aim", "0°12'"),
+        (|card| set(card, "/joints/0/thread", json!("9/16-99 UNF")), "joints[0].thread", ""),
+    ];
+    for (change, field, words) in cases {
+        let found = problems(change);
+        let [problem] = found.as_slice() else { panic!("{found:?}") };
+        let said = problem.to_string();
+        assert!(problem.field.starts_with(field) && said.contains(words), "{field}, {words}: {said}");
+        assert!(problem.message.ends_with('.') && problem.message.len() > 20, "a sentence: {said}");
+    }
+}
+
+#[test]
+fn every_rule_of_a_card_is_held() {
+    let cases: [Slip; 54] = [
+        (|card| set(card, "/name", json!(" ")), "name", "must not be empty"),
+        (|card| set(card, "/maker", json!("")), "maker", "must not be empty"),
+        (|card| set(card, "/revision", json!("")), "revision", "must not be empty"),
+        (|card| set(card, "/fits", json!("x".repeat(2001))), "fits", "longer than 2000"),
+        (|card| repeat(card, "/options", 501), "options", "at most 500"),
+        (|card| set(card, "/options/1/id", json!("boots")), "options[1].id", "stands twice"),
+        (|card| set(card, "/options/1/id", json!("")), "options[1].id", "must not be empty"),
+        (|card| repeat(card, "/options/0/choices", 1), "options[0].choices", "at least two choices"),
+        (|card| repeat(card, "/options/0/choices", 2), "options[0].choices[1].id", "stands twice"),
+        (|card| repeat(card, "/pickups", 2), "pickups[1].id", "stands twice"),
+        (|card| repeat(card, "/pickups/0/choices", 1), "pickups[0].choices", "at least two holes"),
+        (|card| repeat(card, "/parts", 501), "parts, bags and checks", "at most 500"),
+        (|card| set(card, "/parts/1/id", json!("p-upper-link-l")), "parts[1].id", "stands twice"),
+        (|card| set(card, "/bags/0/items/0/id", json!("p-upper-link-l")), "bags[0].items[0].id", "stands twice"),
+        (|card| set(card, "/fit_checks/0/id", json!("a1")), "fit_checks[0].id", "stands twice"),
+        (|card| set(card, "/car_checks/0/id", json!("a1")), "car_checks[0].id", "stands twice"),
+        (|card| set(card, "/parts/0/id", json!("")), "parts[0].id", "must not be empty"),
+        (|card| set(card, "/parts/0/count", json!(0)), "parts[0].count", "from 1 to 999"),
+        (|card| set(card, "/bags/0/items/0/count", json!(1000)), "bags[0].items[0].count", "from 1 to 999"),
+        (|card| set(card, "/parts/0/when", json!({ "hood": "red" })), "parts[0].when", "names the option \"hood\""),
+        (|card| set(card, "/parts/0/when", json!({ "boots": "red" })), "parts[0].when.boots", "names the choice \"red\""),
+        (|card| set(card, "/bags/0/when", json!({ "hood": "red" })), "bags[0].when", "names the option"),
+        (|card| set(card, "/bags/0/items/0/when", json!({ "hood": "red" })), "bags[0].items[0].when", "names the option"),
+        (|card| set(card, "/fit_checks/0/when", json!({ "hood": "red" })), "fit_checks[0].when", "names the option"),
+        (|card| set(card, "/car_checks/0/when", json!({ "hood": "red" })), "car_checks[0].when", "names the option"),
+        (|card| set(card, "/car_checks/0/distance", json!("0 mm")), "car_checks[0].distance", "more than zero"),
+        (|card| set(card, "/car_checks/0/tolerance", json!("0 mm")), "car_checks[0].tolerance", "more than zero"),
+        (|card| repeat(card, "/joints", 501), "joints", "at most 500"),
+        (|card| set(card, "/joints/1/id", json!("j1")), "joints[1].id", "stands twice"),
+        (|card| set(card, "/joints/0/count", json!(0)), "joints[0].count", "from 1 to 999"),
+        (|card| set(card, "/joints/0/when", json!({ "hood": "red" })), "joints[0].when", "names the option"),
+        (|card| set(card, "/joints/0/torque", json!("0 N·m")), "joints[0].torque", "between 0 and 1000"),
+        (|card| set(card, "/joints/0/torque", json!("1200 N·m")), "joints[0].torque", "between 0 and 1000"),
+        (|card| repeat(card, "/adjusters", 501), "adjusters", "at most 500"),
+        (|card| set(card, "/adjusters/1/id", json!("lr-toe")), "adjusters[1].id", "stands twice"),
+        (|card| set(card, "/adjusters/0/mechanism/sleeve/ends/1/hand", json!("right")), "adjusters[0].mechanism", "opposite hand"),
+        (|card| set(card, "/adjusters/0/mechanism/sleeve/ends/1/base_showing", json!("21 mm")), "adjusters[0].mechanism", "At base_showing only"),
+        (|card| set(card, "/adjusters/1/mechanism/rod-end/end/base_showing", json!("90 mm")), "adjusters[1].mechanism", "More thread shows"),
+        (|card| set(card, "/adjusters/1/mechanism/rod-end/end/jam_nut", json!("0 mm")), "adjusters[1].mechanism", "jam_nut must be more than zero"),
+        (
+            |card| {
+                let ends = card.pointer("/adjusters/0/mechanism/sleeve").cloned().unwrap();
+                set(card, "/adjusters/0/mechanism", json!({ "differential-sleeve": ends }));
+            },
+            "adjusters[0].mechanism",
+            "must be of the same hand",
+        ),
+        (
+            |card| set(card, "/adjusters/0/mechanism", json!({ "cam-bolt": { "eccentricity": "0 mm", "notch": "15 deg", "range": "90 deg" } })),
+            "adjusters[0].mechanism",
+            "eccentricity must be more than zero",
+        ),
+        (
+            |card| set(card, "/adjusters/0/mechanism", json!({ "cam-bolt": { "eccentricity": "6 mm", "notch": "15 deg", "range": "120 deg" } })),
+            "adjusters[0].mechanism",
+            "90 deg at most",
+        ),
+        (|card| set(card, "/adjusters/0/mechanism", json!({ "slot": { "range": "8 mm", "step": "0.0001 mm" } })), "adjusters[0].mechanism", "too fine"),
+        (
+            |card| set(card, "/adjusters/0/mechanism", json!({ "shims": { "thinnest": "1 mm", "most": "0 mm" } })),
+            "adjusters[0].mechanism",
+            "most must be more than zero",
+        ),
+        (|card| set(card, "/adjusters/0/toe/arm", json!("0 mm")), "adjusters[0].toe.arm", "more than zero"),
+        (|card| set(card, "/adjusters/0/camber/arm", json!("0 mm")), "adjusters[0].camber.arm", "more than zero"),
+        (
+            |card| {
+                take(card, "/adjusters/0/toe");
+                take(card, "/adjusters/0/camber");
+            },
+            "adjusters[0]",
+            "moves neither toe nor camber",
+        ),
+        (|card| set(card, "/adjusters/1/name", json!("Toe link")), "adjusters", "stands twice at one rear corner"),
+        (|card| set(card, "/targets/0/toe/tolerance", json!("0 deg")), "targets[0].toe.tolerance", "more than zero"),
+        (|card| set(card, "/targets/0/camber/tolerance", json!("-0.1 deg")), "targets[0].camber.tolerance", "more than zero"),
+        (|card| repeat(card, "/targets", 2), "targets[0].axle", "has two targets"),
+        (|card| set(card, "/targets/0/axle", json!("front")), "adjusters[0].corner", "axle without a target"),
+        (|card| set(card, "/sections/0/when", json!({ "hood": "red" })), "sections[0].when", "names the option"),
+        (|card| repeat(card, "/before_load", 501), "steps", "at most 500"),
+    ];
+    let steps: [Slip; 6] = [
+        (|card| repeat(card, "/before_load", 2), "before_load[1].id", "stands twice"),
+        (|card| set(card, "/before_load/0/text", json!("")), "before_load[0].text", "must not be empty"),
+        (|card| set(card, "/before_drive/0/text", json!("y".repeat(2001))), "before_drive[0].text", "longer than 2000"),
+        (|card| set(card, "/sections/1/steps/0/when", json!({ "boots": "red" })), "sections[1].steps[0].when.boots", "names the choice"),
+        (|card| set(card, "/before_drive/0/joint", json!("j99")), "before_drive[0].joint", "names the joint \"j99\""),
+        (|card| take(card, "/before_drive/0/joint"), "joints[20]", "no step signs off"),
+    ];
+    for (change, field, words) in cases.into_iter().chain(steps) {
+        let found = problems(change);
+        let told = found.iter().find(|problem| problem.field == field && problem.message.contains(words));
+        let told = told.unwrap_or_else(|| panic!("{field}, {words}: {found:#?}"));
+        assert!(told.message.ends_with('.'), "a sentence: {told}");
+    }
+}
+
+#[test]
+fn a_long_list_of_problems_is_cut() {
+    let mut card = rear();
+    for part in card.pointer_mut("/parts").and_then(Value::as_array_mut).unwrap().iter_mut().take(12) {
+        part["count"] = json!(0);
+    }
+    let said = refused(&card.to_string()).to_string();
+    assert_eq!(said.lines().count(), 9);
+    assert!(said.ends_with("and 4 more."), "{said}");
+}
+
+#[test]
+fn every_rule_of_a_job_is_held() {
+    let text = save_job(&whole("rear"));
+    let many = |count: usize, value: Value| Value::Object((0..count).map(|index| (index.to_string(), value.clone())).collect());
+    let cases = [
+        ("/id", json!(""), "id", "1 to 40 letters"),
+        ("/id", json!("a/b"), "id", "1 to 40 letters"),
+        ("/id", json!("9".repeat(41)), "id", "1 to 40 letters"),
+        ("/order", json!({ "boots": "with", "spacers": "none" }), "order.drive", "one of the choices"),
+        ("/order/boots", json!("red"), "order.boots", "one of the choices"),
+        ("/rounds", Value::Array(vec![json!({}); 501]), "rounds", "at most 500"),
+        ("/counts", many(501, json!({ "text": "4" })), "counts", "at most 500"),
+        ("/marks", many(501, json!({ "at": 1 })), "marks", "at most 500"),
+        ("/card/joints/0/count", json!(0), "card.joints[0].count", "from 1 to 999"),
+        ("/rounds/0/rear/toe_by", json!("eye"), "rounds[0].rear.toe_by", "strings"),
+        ("/car/rim/unit", json!("furlong"), "car.rim.unit", "mm"),
+        ("/car/rim/text", json!(420), "car.rim.text", ""),
+        ("/marks/s601/at", json!("noon"), "marks.s601.at", ""),
+    ];
+    for (pointer, value, field, words) in cases {
+        let mut job: Value = serde_json::from_str(&text).unwrap();
+        set(&mut job, pointer, value);
+        let Err(LoadError::Invalid(found)) = load_job(&job.to_string()) else { panic!("{pointer} is refused") };
+        let told = found.iter().any(|problem| problem.field == field && problem.to_string().contains(words) && problem.message.ends_with('.'));
+        assert!(told, "{field}, {words}: {found:#?}");
+    }
+}
+
+/// The stored document of a kind and version, each written by the Halfturn of its day.
+fn stored(kind: Kind, version: u64) -> String {
+    format!("tests/data/documents/{}-{version}.json", kind.name().replace(' ', "-"))
+}
+
+#[test]
+fn migrations_run_from_the_first_version_without_a_gap() {
+    for kind in KINDS {
+        let from: Vec<_> = MIGRATIONS.iter().filter(|migration| migration.kind == kind).map(|migration| migration.from).collect();
+        assert_eq!(from, (1..kind.version()).collect::<Vec<_>>(), "{kind:?}");
+    }
+}
+
+#[test]
+fn stored_documents_of_every_version_load_today() {
+    for kind in KINDS {
+        for version in 1..=kind.version() {
+            let path = stored(kind, version);
+            if writing() && !Path::new(&path).exists() {
+                let document = match kind {
+                    Kind::KitCard => save_kit_card(&card("rear")),
+                    Kind::Job => save_job(&whole("front")),
+                    Kind::Preferences => save_preferences(&preferences()),
+                };
+                fs::write(&path, document + "\n").unwrap();
+            }
+            let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
+            assert!(text.contains(&format!("\"version\":{version},")), "{path} is what it says");
+            match kind {
+                Kind::KitCard => assert_eq!(load_kit_card(&text).unwrap().name, "Rear kit C"),
+                Kind::Job => {
+                    let job = load_job(&text).unwrap();
+                    assert_eq!((job.rounds.len(), job.rounds[0].taken.is_empty(), job.torques.len() > 10), (2, false, true));
+                }
+                Kind::Preferences => assert_eq!(load_preferences(&text).unwrap(), preferences()),
+            }
+        }
+    }
+}
+
+/// Every loader on one text.
+fn load_all(text: &str) -> [bool; 3] {
+    let said = |error: LoadError| assert!(!error.to_string().is_empty());
+    [load_kit_card(text).map_err(said).is_ok(), load_job(text).map_err(said).is_ok(), load_preferences(text).map_err(said).is_ok()]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    #[test]
+    fn no_text_makes_a_loader_panic(text in "\\PC{0,200}") {
+        prop_assert_eq!(load_all(&text), [false; 3]);
+    }
+
+    #[test]
+    fn no_json_makes_a_loader_panic(tokens in prop::collection::vec(prop::sample::select(vec![
+        "{", "}", "[", "]", ":", ",", "null", "1e999", "-0", "\"halfturn\"", "\"job\"", "\"kit card\"", "\"version\"", "1", "\"\\ud800\"", "true",
+    ]), 0..60)) {
+        load_all(&tokens.concat());
+    }
+
+    #[test]
+    fn no_change_to_a_job_makes_a_loader_panic(at in 0.0..1.0f64, length in 0usize..40, with in "[\\[\\]{}\",:0-9a-z./ -]{0,12}") {
+        let text = save_job(&whole_rear());
+        let from = (0..=(text.len() as f64 * at) as usize).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0);
+        let to = (from + length..=text.len()).find(|at| text.is_char_boundary(*at)).unwrap_or(text.len());
+        load_all(&format!("{}{with}{}", &text[..from], &text[to..]));
+    }
+
+    #[test]
+    fn no_value_in_the_place_of_another_makes_a_loader_panic(place in 0usize..100_000, kind in 0usize..7) {
+        let mut job: Value = serde_json::from_str(&save_job(&whole_rear())).unwrap();
+        let count = count_values(&mut job, usize::MAX, &Value::Null);
+        let odd = [json!(null), json!(-1), json!(1e300), json!(""), json!([]), json!({}), json!("9999999999999999 mm")];
+        count_values(&mut job, place % count, &odd[kind]);
+        let text = job.to_string();
+        // Whatever still loads must also come through every station and onto the sheet.
+        if let Ok(job) = load_job(&text) {
+            halfturn::station::stations(&job);
+            for round in 0..job.rounds.len() {
+                halfturn::station::turn(&job, round);
+            }
+            halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &Preferences::default()), "");
+        }
+    }
+}
+
+/// A whole job, made once.
+fn whole_rear() -> Job {
+    static JOB: std::sync::LazyLock<Job> = std::sync::LazyLock::new(|| whole("rear"));
+    JOB.clone()
+}
+
+/// Counts the values below one, and puts another in the place of the one with this number.
+fn count_values(value: &mut Value, place: usize, other: &Value) -> usize {
+    let mut count = 0;
+    let below: Vec<&mut Value> = match value {
+        Value::Array(items) => items.iter_mut().collect(),
+        Value::Object(fields) => fields.values_mut().collect(),
+        _ => Vec::new(),
+    };
+    for item in below {
+        if count == place {
+            *item = other.clone();
+        }
+        count += 1;
+        count += count_values(item, place.wrapping_sub(count), other);
+    }
+    count
+}
+
+#[test]
+fn the_published_schema_is_current() {
+    let path = "public/kit-card.schema.json";
+    let schema = serde_json::to_string_pretty(&kit_card_schema()).unwrap() + "\n";
+    if writing() {
+        fs::write(path, &schema).unwrap();
+    }
+    assert_eq!(fs::read_to_string(path).unwrap(), schema, "run HALFTURN_WRITE=1 cargo test --test document");
+}
+
+#[test]
+fn the_demo_cards_fit_the_published_schema() {
+    let schema = kit_card_schema();
+    for name in CARDS {
+        let card: Value = serde_json::from_str(&fs::read_to_string(format!("public/cards/{name}.json")).unwrap()).unwrap();
+        assert_eq!(misfits(&schema, &schema, &card, "card"), Vec::<String>::new(), "{name}");
+    }
+    let bad: [fn(&mut Value); 5] = [
+        |card| take(card, "/joints/3/name"),
+        |card| set(card, "/joints/0/colour", json!("zinc")),
+        |card| set(card, "/adjusters/2/mechanism", json!({ "lever": {} })),
+        |card| set(card, "/parts/4/count", json!("two")),
+        |card| set(card, "/halfturn", json!("job")),
+    ];
+    for change in bad {
+        let mut card = rear();
+        change(&mut card);
+        assert!(!misfits(&schema, &schema, &card, "card").is_empty());
+    }
+}
+
+/// Where a value does not fit a JSON Schema (draft 2020-12), for the keywords that ours uses.
+fn misfits(root: &Value, schema: &Value, value: &Value, at: &str) -> Vec<String> {
+    let Some(schema) = schema.as_object() else { return if schema == &json!(false) { vec![format!("{at}: is not allowed")] } else { Vec::new() } };
+    let mut found = Vec::new();
+    let fits = |schema: &Value| misfits(root, schema, value, at).is_empty();
+    let is = |name: &str| match name {
+        "object" => value.is_object(),
+        "array" => value.is_array(),
+        "string" => value.is_string(),
+        "boolean" => value.is_boolean(),
+        "integer" => value.is_i64() || value.is_u64(),
+        "null" => value.is_null(),
+        other => panic!("type {other}"),
+    };
+    let mut hold = |good: bool, what: &str| {
+        if !good {
+            found.push(format!("{at}: {what}"));
+        }
+    };
+    let properties = schema.get("properties").and_then(Value::as_object);
+    let mut below = Vec::new();
+    for (keyword, rule) in schema {
+        let list = rule.as_array().map(Vec::as_slice).unwrap_or_default();
+        match keyword.as_str() {
+            "$schema" | "title" | "description" | "examples" | "default" | "$defs" | "format" => {}
+            "type" if rule.is_array() => hold(list.iter().any(|name| is(name.as_str().unwrap())), "type"),
+            "type" => hold(is(rule.as_str().unwrap()), "type"),
+            "const" => hold(value == rule, "const"),
+            "enum" => hold(list.contains(value), "enum"),
+            "minimum" => hold(value.as_f64() >= rule.as_f64(), "minimum"),
+            "minItems" => hold(value.as_array().map(Vec::len) >= rule.as_u64().map(|least| least as usize), "minItems"),
+            "maxItems" => hold(value.as_array().map(Vec::len) <= rule.as_u64().map(|most| most as usize), "maxItems"),
+            "required" => list.iter().for_each(|name| hold(value.get(name.as_str().unwrap()).is_some(), &format!("required {name}"))),
+            "oneOf" => hold(list.iter().filter(|schema| fits(schema)).count() == 1, "oneOf"),
+            "anyOf" => hold(list.iter().any(fits), "anyOf"),
+            "$ref" => below.push((root.pointer(rule.as_str().unwrap().trim_start_matches('#')).unwrap(), value, at.to_owned())),
+            "items" => below.extend(value.as_array().into_iter().flatten().enumerate().map(|(index, item)| (rule, item, format!("{at}[{index}]")))),
+            "properties" => {
+                let here = value.as_object().into_iter().flatten();
+                below.extend(here.filter_map(|(name, item)| Some((rule.get(name)?, item, format!("{at}.{name}")))));
+            }
+            "additionalProperties" => {
+                let here = value.as_object().into_iter().flatten();
+                let more = here.filter(|(name, _)| !properties.is_some_and(|properties| properties.contains_key(*name)));
+                below.extend(more.map(|(name, item)| (rule, item, format!("{at}.{name}"))));
+            }
+            other => panic!("keyword {other}"),
+        }
+    }
+    found.extend(below.into_iter().flat_map(|(schema, value, at)| misfits(root, schema, value, &at)));
+    found
 }

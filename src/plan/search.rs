@@ -1,5 +1,6 @@
 //! The search for whole steps of all adjusters together, within their thread.
 
+use super::verdict::EDGE;
 use super::{Target, Verdict, verdict};
 use crate::adjuster::Room;
 use crate::quantity::{Angle, Length};
@@ -34,6 +35,14 @@ pub struct Lever {
     pub effort: f64,
     /// How far it stands from where its twin on the other side stands, in its own steps. Evens left and right among settings that are alike.
     pub ahead: f64,
+}
+
+impl Lever {
+    fn is_finite(&self) -> bool {
+        let Rate { toe, camber, uncertainty } = self.rate;
+        let travels = self.room.travels.iter().map(|travel| travel.as_metres());
+        [toe, camber, uncertainty, self.effort, self.ahead].into_iter().chain(travels).all(f64::is_finite)
+    }
 }
 
 /// What one wheel reads. What was not read is not set.
@@ -140,14 +149,14 @@ pub fn plan(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) 
         return Err(PlanError::NoTolerance);
     }
     let start = Start::of(reading, goal)?;
-    if first.iter().chain(further).any(|lever| !(lever.rate.toe.is_finite() && lever.rate.camber.is_finite() && lever.effort.is_finite() && lever.ahead.is_finite())) {
+    if !first.iter().chain(further).all(Lever::is_finite) {
         return Err(PlanError::NotFinite);
     }
     if verdict == Verdict::InsideForCertain {
         return Ok(Plan { steps: vec![0; first.len()], after: *reading, misfit: start.misfit(), outcome: Outcome::Leave, verdict });
     }
     let levers: Vec<&Lever> = first.iter().collect();
-    if !levers.iter().any(|lever| start.moves(lever)) {
+    if !first.iter().chain(further).any(|lever| start.moves(lever)) {
         return Err(PlanError::NothingMoves);
     }
     let found = search(&start, &levers)?;
@@ -223,8 +232,9 @@ impl Start {
         lever.room.travels.iter().map(effect).collect()
     }
 
-    fn moves(&self, lever: &Lever) -> bool {
-        self.effects(lever).iter().any(|(toe, camber)| *toe != 0.0 || *camber != 0.0)
+    /// Whether a lever moves what was read, thread left or not.
+    const fn moves(&self, lever: &Lever) -> bool {
+        (self.toe.is_some() && lever.rate.toe != 0.0) || (self.camber.is_some() && lever.rate.camber != 0.0)
     }
 }
 
@@ -253,8 +263,7 @@ impl Found {
 fn search(start: &Start, levers: &[&Lever]) -> Result<Found, PlanError> {
     let effects: Vec<Vec<(f64, f64)>> = levers.iter().map(|lever| start.effects(lever)).collect();
     effects.iter().try_fold(1_usize, |count, effects| count.checked_mul(effects.len())).filter(|count| *count <= MOST).ok_or(PlanError::TooMany)?;
-    // The edge of a tolerance belongs to it, whatever the last bit says.
-    let inside = |toe: f64, camber: f64| toe.abs() <= 1.0 + 1e-9 && camber.abs() <= 1.0 + 1e-9;
+    let inside = |toe: f64, camber: f64| toe.abs() <= 1.0 + EDGE && camber.abs() <= 1.0 + EDGE;
     let (mut least, mut least_inside) = (f64::INFINITY, f64::INFINITY);
     each(start.offset(), &effects, &mut Vec::new(), &mut |_, toe, camber| {
         let misfit = toe.hypot(camber);

@@ -6,6 +6,8 @@ use crate::reading::Estimate;
 /// How many standard uncertainties the guard band takes from the tolerance: with it a value called inside is truly inside with at
 /// least 95 % (JCGM 106:2012, 8.3.2; the default of ISO 14253-1).
 const GUARD: f64 = 1.645;
+/// The edge of a tolerance belongs to it, whatever the last bit says: a share of the tolerance far below anything measured.
+pub(super) const EDGE: f64 = 1e-9;
 
 /// A value to aim at and how far it may be off.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,7 +38,7 @@ pub fn guard_band(estimate: Estimate) -> Angle {
 
 /// What a reading says about its tolerance.
 pub fn verdict(estimate: Estimate, target: Target) -> Verdict {
-    let off = (estimate.value - target.aim).abs();
+    let off = (estimate.value - target.aim).abs() - target.tolerance * EDGE;
     let guard = guard_band(estimate);
     if off <= target.tolerance - guard {
         Verdict::InsideForCertain

@@ -52,7 +52,8 @@ impl StringLines {
     /// Going forward the left string leaves the car's centreline at the slope `s_left = (y(front) − y(rear)) / L`, where `y = h + T/2`
     /// is its distance from the centreline at an axle of track `T`; the right one likewise. Half their difference,
     /// `skew = (h_LF − h_LR − h_RF + h_RR) / 2L`, needs no track. Their sum is the taper: `(h_LF − h_LR + h_RF − h_RR + T_F − T_R) / L`, or
-    /// the strings' own `(w_ahead − w_behind) / apart`.
+    /// the strings' own `(w_ahead − w_behind) / apart`. Skew and taper are independent of each other where the four hub distances are
+    /// equally well known, which is taken as given.
     ///
     /// # Errors
     /// A wheelbase, or a distance between the two places, that is not more than zero.

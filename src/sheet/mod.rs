@@ -4,11 +4,11 @@ mod text;
 
 pub use text::plain_text;
 
-use crate::adjuster::Position;
-use crate::document::{Corner, Entry, Job, Preferences, Tighten, applies};
-use crate::quantity::Length;
+use crate::adjuster::{Mechanism, Position};
+use crate::document::{Corner, Entry, Job, Joint, Preferences, Target, Tighten, applies};
+use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
-use crate::station::{AxleResult, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, measure, order_words, read, stands_now, torque_set, turn, unpack, verdict_words};
+use crate::station::{AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, length_of, measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack, verdict_words};
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
 const MOST_OPEN: usize = 12;
@@ -127,10 +127,6 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
     }
 }
 
-fn rim(job: &Job) -> Option<Length> {
-    job.car.rim.length().ok()
-}
-
 fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
     let car = &job.car;
     let mut facts: Vec<Fact> = Vec::new();
@@ -139,16 +135,16 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
             facts.push((name.to_owned(), value));
         }
     };
-    let typed = |entry: &Entry| entry.length().map(|length| words.length(length)).unwrap_or_default();
+    let typed = |entry: &Entry, limit| length_of(entry, limit).map(|length| words.length(length)).unwrap_or_default();
     add("Tyre pressures", car.pressures.clone());
     add("Fuel and ballast", car.load.clone());
     let heights: Vec<_> = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear]
         .into_iter()
-        .filter_map(|corner| car.ride_heights.get(&corner).map(typed).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_ascii_lowercase())))
+        .filter_map(|corner| car.ride_heights.get(&corner).map(|entry| typed(entry, Limit::RideHeight)).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_ascii_lowercase())))
         .collect();
     add("Ride height", heights.join(", "));
-    add("Across the rim", typed(&car.rim));
-    add("Wheelbase", typed(&car.wheelbase));
+    add("Across the rim", typed(&car.rim, Limit::RimDiameter));
+    add("Wheelbase", typed(&car.wheelbase, Limit::Wheelbase));
     let holes: Vec<_> = job
         .card
         .pickups
@@ -164,18 +160,18 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
 
 fn target_words(axle: &AxleResult, job: &Job, words: &Preferences) -> Option<String> {
     let target = axle.target.as_ref()?;
+    // A tolerance is written as an uncertainty is: beside its value, in the same unit.
+    let with = |target: Target| Estimate::new(target.aim, target.tolerance);
     Some(format!(
-        "{} target, each wheel: toe {} ± {}, camber {} ± {}",
+        "{} target, each wheel: toe {}, camber {}",
         if axle.axle == crate::document::Axle::Rear { "Rear" } else { "Front" },
-        words.toe(target.toe.aim, rim(job)),
-        words.angle(target.toe.tolerance),
-        words.camber(target.camber.aim),
-        words.angle(target.camber.tolerance)
+        words.toe_with(with(target.toe), rim_of(job)),
+        words.camber_with(with(target.camber))
     ))
 }
 
 fn wheels(job: &Job, found: &[AxleResult], left: &[AxleResult], words: &Preferences) -> Vec<WheelLine> {
-    let toe = |toe: Option<Estimate>| toe.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim(job)));
+    let toe = |toe: Option<Estimate>| toe.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim_of(job)));
     let camber = |camber: Option<Estimate>| camber.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value));
     let line = |(found, left): (&WheelResult, &WheelResult)| WheelLine {
         corner: left.corner.words(),
@@ -190,7 +186,7 @@ fn wheels(job: &Job, found: &[AxleResult], left: &[AxleResult], words: &Preferen
 }
 
 fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferences) -> String {
-    let toe = |axle: &AxleResult| axle.total_toe.map_or_else(|| "—".to_owned(), |total| words.toe(total.value, rim(job)));
+    let toe = |axle: &AxleResult| axle.total_toe.map_or_else(|| "—".to_owned(), |total| words.toe(total.value, rim_of(job)));
     let mut line = format!("{} total toe: found {}, left {}", if left.axle == crate::document::Axle::Rear { "Rear" } else { "Front" }, toe(found), toe(left));
     if let (Some(before), Some(after)) = (found.thrust, left.thrust) {
         let ways = ["to the right", "to the left"];
@@ -199,13 +195,14 @@ fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferen
     line
 }
 
-fn position_words(position: Option<&Position>, words: &Preferences) -> String {
+fn position_words(mechanism: &Mechanism, position: Option<&Position>, words: &Preferences) -> String {
+    let [out, inwards] = OUT_IN;
     match position {
         None => "OPEN".into(),
         Some(Position::Showing(showing)) => showing.iter().map(|length| words.length(*length)).collect::<Vec<_>>().join(" / "),
-        Some(Position::Cam(turn)) => words.way(*turn, crate::station::OUT_IN),
-        Some(Position::Slide(slide)) if *slide < Length::ZERO => format!("{} inwards", words.length(slide.abs())),
-        Some(Position::Slide(slide)) => words.length(*slide),
+        Some(Position::Cam(turn)) => words.way(*turn, OUT_IN),
+        Some(Position::Slide(slide)) if *slide == Length::ZERO || matches!(mechanism, Mechanism::Shims(_)) => words.length(*slide),
+        Some(Position::Slide(slide)) => format!("{} {}", words.length(slide.abs()), if *slide < Length::ZERO { inwards } else { out }),
     }
 }
 
@@ -221,34 +218,39 @@ fn adjuster_line(job: &Job, adjuster: &crate::document::Adjuster, rates: Option<
     });
     AdjusterLine {
         name: format!("{}, {}", adjuster.corner.words(), adjuster.name),
-        base: position_words(base.as_ref(), words),
-        now: position_words(now.as_ref(), words),
+        base: position_words(&adjuster.mechanism, base.as_ref(), words),
+        now: position_words(&adjuster.mechanism, now.as_ref(), words),
         engaged,
         rate,
         lock: adjuster.lock_torque.map_or_else(String::new, |torque| words.torque(torque)),
     }
 }
 
+fn ordered_joints(job: &Job) -> impl Iterator<Item = &Joint> {
+    job.card.joints.iter().filter(|joint| applies(&joint.when, &job.order))
+}
+
+/// The torque set at a joint in words, once it is signed off.
+fn signed_off(job: &Job, joint: &Joint, words: &Preferences) -> Option<String> {
+    job.torques.get(&joint.id)?.at?;
+    match torque_set(job, joint) {
+        TorqueSet::Set(set) => Some(words.torque(set)),
+        TorqueSet::Off { set, .. } => Some(format!("{}, LOOK", words.torque(set))),
+        TorqueSet::Open | TorqueSet::Unreadable(_) => None,
+    }
+}
+
 fn joints(job: &Job, words: &Preferences) -> Vec<JointLine> {
-    let order = job.card.joints.iter().filter(|joint| applies(&joint.when, &job.order));
-    order
-        .map(|joint| {
-            let signed = job.torques.get(&joint.id).is_some_and(|sign_off| sign_off.at.is_some());
-            let set = match torque_set(job, joint) {
-                TorqueSet::Set(set) if signed => words.torque(set),
-                TorqueSet::Off { set, .. } if signed => format!("{}, LOOK", words.torque(set)),
-                _ => "OPEN".into(),
-            };
-            JointLine {
-                name: joint.name.clone(),
-                torque: joint.torque.map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
-                set,
-                tighten: match joint.tighten {
-                    Tighten::OnStands => "on stands",
-                    Tighten::AtRideHeight => "at ride height",
-                },
-                recheck: joint.recheck.clone(),
-            }
+    ordered_joints(job)
+        .map(|joint| JointLine {
+            name: joint.name.clone(),
+            torque: joint.torque.map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
+            set: signed_off(job, joint, words).unwrap_or_else(|| "OPEN".into()),
+            tighten: match joint.tighten {
+                Tighten::OnStands => "on stands",
+                Tighten::AtRideHeight => "at ride height",
+            },
+            recheck: joint.recheck.clone(),
         })
         .collect()
 }
@@ -259,6 +261,9 @@ fn open_items(job: &Job) -> (Vec<String>, usize) {
     let unpacked = unpack(job);
     for row in unpacked.groups.iter().flat_map(|group| &group.rows).filter(|row| row.short() > 0) {
         items.push(format!("{} missing: {}", row.short(), row.name));
+    }
+    for row in unpacked.groups.iter().flat_map(|group| &group.rows).filter(|row| matches!(row.received, Some(Err(_)))) {
+        items.push(format!("OPEN: the count of {} cannot be read", row.name));
     }
     for row in unpacked.fits.iter().filter(|row| row.state() == State::Wrong) {
         items.push(format!("Not to be fitted: {}", row.check.name));
@@ -282,8 +287,16 @@ fn open_items(job: &Job) -> (Vec<String>, usize) {
     if uncounted > 0 {
         items.push(format!("OPEN: {uncounted} of {} counts and checks of Unpack are not done", unpacked.progress.total));
     }
-    if job.rounds.is_empty() {
-        items.push("OPEN: toe and camber are not read".into());
+    let unsigned = ordered_joints(job).filter(|joint| signed_off(job, joint, &Preferences::default()).is_none()).count();
+    if unsigned > 0 {
+        items.push(format!("OPEN: {unsigned} of {} joints are not signed off", ordered_joints(job).count()));
+    }
+    match job.rounds.last() {
+        None => items.push("OPEN: toe and camber are not read".into()),
+        Some(last) if last.taken.values().any(|taken| taken.at.is_some()) => {
+            items.push("OPEN: adjusters were turned after the last reading, so what is given as left was read before".into());
+        }
+        Some(_) => {}
     }
     let more = items.len().saturating_sub(MOST_OPEN);
     items.truncate(MOST_OPEN);

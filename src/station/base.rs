@@ -232,8 +232,8 @@ fn level_sides(rows: &mut [BaseRow]) {
     }
 }
 
-/// By how much two of the same adjuster differ, in words, if they do.
-fn uneven(a: &Position, b: &Position) -> Option<String> {
+/// By how much two positions of the same kind differ, in words, if they do.
+pub(super) fn uneven(a: &Position, b: &Position) -> Option<String> {
     let words = Preferences::default();
     match (a, b) {
         (Position::Showing(a), Position::Showing(b)) => {

@@ -164,7 +164,7 @@ impl StepRow {
         match (&self.state, &self.joint) {
             (StepState::Open, _) => State::Open,
             (StepState::Skipped(_), _) => State::Wrong,
-            (StepState::Done, Some(JointStep { set: TorqueSet::Off { .. }, .. })) => State::Wrong,
+            (StepState::Done, Some(JointStep { set: TorqueSet::Off { .. } | TorqueSet::Unreadable(_), .. })) => State::Wrong,
             (StepState::Done, _) => State::Done,
         }
     }

@@ -70,6 +70,11 @@ pub fn length_of(entry: &Entry, limit: Limit) -> Result<Length, String> {
     entry.length().and_then(|length| limit.hold_length(length, entry.meant_in())).map_err(|error| error.to_string())
 }
 
+/// The distance across the rim, if what was typed can be one.
+pub fn rim_of(job: &Job) -> Option<Length> {
+    length_of(&job.car.rim, Limit::RimDiameter).ok()
+}
+
 /// A typed angle with its way, within its limit, or the reason why not.
 pub fn angle_of(entry: &Entry, limit: Limit) -> Result<Angle, String> {
     let angle = match limit {
@@ -296,7 +301,7 @@ impl Reader<'_> {
             }
             ToeBy::Rack => {
                 let Some(division) = self.division("Smallest division of the gauge or rack", &round.gauge) else { return AxleToe::default() };
-                let rim = self.job.car.rim.length().ok();
+                let rim = rim_of(self.job);
                 let [left, right] = wheels.map(|(side, wheel)| self.angles(&format!("{}, toe", axle.corner(side).words()), &wheel.toe, division, |entry| toe_of(entry, rim)));
                 AxleToe::by_wheels(left, right)
             }
@@ -325,6 +330,9 @@ impl Reader<'_> {
         };
         // A rack knows its own floor.
         let floor = &entries.floor;
+        if entries.camber_by != CamberBy::Rack && floor.is_empty() && left.or(right).is_some() {
+            notes.push(format!("The floor across the {} axle is taken as level: its slope was not read, and all of it is in the camber.", axle.words()));
+        }
         let slope = if entries.camber_by == CamberBy::Rack || floor.is_empty() {
             Some(Estimate::new(Angle::ZERO, Angle::ZERO))
         } else {

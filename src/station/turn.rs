@@ -1,6 +1,6 @@
 //! Turn: from what was read to whole steps of the adjusters, and what they should come to.
 
-use super::base::{lower_first, measure};
+use super::base::{lower_first, measure, uneven};
 use super::{AxleResult, WheelResult, axles, length_of, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
 use crate::document::{Adjuster, Axle, CamberSense, Corner, Entry, Job, Preferences, Role, Taken, ToeSense};
@@ -120,6 +120,13 @@ fn stood_before<'a>(job: &'a Job, adjuster: &Adjuster, round: usize) -> &'a [Ent
     earlier.or_else(|| job.settings.get(&adjuster.id).map(Vec::as_slice)).unwrap_or_default()
 }
 
+/// Where the same adjuster on the other side stood before the turns of a round.
+fn twin_before(job: &Job, adjuster: &Adjuster, round: usize) -> Option<Position> {
+    let other = |twin: &&Adjuster| twin.name == adjuster.name && twin.corner != adjuster.corner && twin.corner.axle() == adjuster.corner.axle();
+    let twin = job.card.adjusters.iter().find(other)?;
+    measure(&twin.mechanism, stood_before(job, twin, round)).1
+}
+
 /// An adjuster ready for the plan.
 struct Ready<'a> {
     adjuster: &'a Adjuster,
@@ -194,8 +201,9 @@ fn corner_plan(job: &Job, round: usize, axle: &AxleResult, wheel: &WheelResult, 
     };
     let (mut first, mut further) = (Vec::new(), Vec::new());
     for adjuster in here {
-        let twin = twins.iter().find(|(name, _)| *name == adjuster.name).map(|(_, position)| position);
-        match ready(job, adjuster, round, twin) {
+        let planned = twins.iter().find(|(name, _)| *name == adjuster.name).map(|(_, position)| position.clone());
+        let twin = planned.or_else(|| twin_before(job, adjuster, round));
+        match ready(job, adjuster, round, twin.as_ref()) {
             Ok(ready) => {
                 corner.rates.push(rate_row(job, &ready));
                 if adjuster.role == Role::First { first.push(ready) } else { further.push(ready) }
@@ -294,7 +302,6 @@ fn turn_row(ready: &Ready, steps: i32) -> Option<TurnRow> {
 
 /// What does not agree between what was measured after a turn and what it should measure. None while it is not all measured.
 pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Option<String> {
-    let words = Preferences::default();
     let (measures, position) = measure(mechanism, now);
     if let Some(problem) = measures.into_iter().find_map(|measure| measure.problem) {
         return Some(problem);
@@ -303,12 +310,8 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
     if let Err(error) = mechanism.check(&position) {
         return Some(error.to_string());
     }
-    let off = match (&position, target) {
-        (Position::Showing(now), Position::Showing(target)) => now.iter().zip(target).map(|(now, target)| (*now - *target).abs()).fold(Length::ZERO, Length::max),
-        (Position::Slide(now), Position::Slide(target)) => (*now - *target).abs(),
-        _ => Length::ZERO,
-    };
-    (off > super::SAME).then(|| format!("It should measure {} other than it does. Was it turned the right way? Read again before the next turn.", words.length(off)))
+    let off = uneven(&position, target)?;
+    Some(format!("It should measure {off} other than it does. Was it turned the right way? Read again before the next turn."))
 }
 
 fn rate_row(job: &Job, ready: &Ready) -> RateRow {

@@ -85,7 +85,8 @@ impl DistanceRow {
     pub fn state(&self) -> State {
         match self.off {
             None => State::Open,
-            Some(Ok(off)) if off.abs() <= self.tolerance => State::Done,
+            // The edge of the tolerance belongs to it, whatever the last bit says.
+            Some(Ok(off)) if off.abs() <= self.tolerance + Length::metres(1e-9) => State::Done,
             Some(_) => State::Wrong,
         }
     }

@@ -1,0 +1,102 @@
+//! The sheet: what was typed stands on it, and what is open is said.
+
+mod common;
+
+use common::{CARDS, card, moment, typed, whole};
+use halfturn::document::{Job, Preferences, ToeShown, Unit};
+use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use halfturn::sheet::{plain_text, sheet};
+
+fn text(job: &Job, words: &Preferences) -> String {
+    plain_text(&sheet(job, words), "1 May, 12:00")
+}
+
+fn imperial() -> Preferences {
+    Preferences { length: LengthUnit::Inch, angle: AngleUnit::Minute, toe: ToeShown::Rim, torque: TorqueUnit::PoundFoot, ..Preferences::default() }
+}
+
+#[test]
+fn a_whole_job_fills_its_sheet() {
+    for name in CARDS {
+        let text = text(&whole(name), &Preferences::default());
+        insta::assert_snapshot!(format!("whole_{name}"), text);
+    }
+}
+
+#[test]
+fn an_empty_job_says_what_is_open() {
+    for name in CARDS {
+        let text = text(&Job::new("8".into(), card(name), moment(0)), &Preferences::default());
+        insta::assert_snapshot!(format!("empty_{name}"), text);
+    }
+}
+
+#[test]
+fn inches_and_minutes_are_kept_all_through() {
+    let text = text(&whole("rear"), &imperial());
+    insta::assert_snapshot!("whole_rear_inches", text);
+    for word in [" mm", "N·m"] {
+        // Names are the card's own.
+        let ours = text.lines().filter(|line| !line.contains("Order:") && line.contains(word)).collect::<Vec<_>>();
+        assert!(ours.is_empty(), "{ours:?}");
+    }
+}
+
+#[test]
+fn nothing_is_taken_from_a_field_that_cannot_be_right() {
+    let mut job = whole("rear");
+    job.car.wheelbase = typed("2.4", Unit::Millimetre);
+    job.car.rim = typed("0", Unit::Millimetre);
+    let text = text(&job, &imperial());
+    assert!(!text.contains("Wheelbase"), "{text}");
+    assert!(!text.contains("Across the rim"), "{text}");
+}
+
+#[test]
+fn what_is_open_is_said() {
+    let mut job = whole("rear");
+    assert_eq!(sheet(&job, &Preferences::default()).open, Vec::<String>::new());
+    job.counts.insert("p-toe-sleeve".into(), typed("two", Unit::Count));
+    job.counts.insert("a6".into(), typed("17", Unit::Count));
+    job.torques.remove("j3");
+    job.rounds.pop();
+    let open = sheet(&job, &Preferences::default()).open;
+    for item in [
+        "3 missing: Hardened flat washer, 1/2 in",
+        "OPEN: the count of Toe-link sleeve, groove at its left-hand end cannot be read",
+        "OPEN: 1 of 18 joints are not signed off",
+        "OPEN: adjusters were turned after the last reading, so what is given as left was read before",
+    ] {
+        assert!(open.iter().any(|line| line == item), "{item} in {open:#?}");
+    }
+    job.settings.clear();
+    job.rounds.clear();
+    job.marks.clear();
+    let whole = sheet(&job, &Preferences::default());
+    assert!(whole.open.iter().any(|line| line == "OPEN: toe and camber are not read"), "{:#?}", whole.open);
+    assert_eq!(whole.wheels, Vec::new());
+}
+
+#[test]
+fn a_long_list_of_open_items_is_counted() {
+    let mut job = whole("rear");
+    for count in job.counts.values_mut() {
+        count.text = "0".into();
+    }
+    let sheet = sheet(&job, &Preferences::default());
+    assert_eq!(sheet.open.len() + sheet.open_more, job.counts.len());
+    assert!(sheet.open_more > 0 && plain_text(&sheet, "").contains(&format!("- and {} more", sheet.open_more)));
+}
+
+#[test]
+fn a_torque_set_is_printed_only_once_it_is_signed() {
+    let mut job = whole("front");
+    let joint = job.card.joints[0].id.clone();
+    job.torques.get_mut(&joint).unwrap().at = None;
+    assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "OPEN");
+    let sign_off = job.torques.get_mut(&joint).unwrap();
+    (sign_off.at, sign_off.set.text) = (Some(moment(1)), "50".into());
+    assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "50 N·m, LOOK");
+    job.torques.get_mut(&joint).unwrap().set.text = "tight".into();
+    assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "OPEN");
+}
