@@ -1,6 +1,7 @@
 //! What a value on a car can be: one table behind the checks, the words of the errors and the test generators.
 
-use super::{Angle, AngleUnit, Length, LengthUnit, ReadError, write_angle, write_length};
+use super::write::short;
+use super::{Angle, Length, LengthUnit, ReadError};
 
 /// A limited value. The limits are common practice, no source: wide enough for any car, narrow enough to catch a wrong unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,9 +85,8 @@ impl Limit {
     /// # Errors
     /// The value's name and its limits in the unit it was typed in.
     pub fn hold_length(self, length: Length, unit: LengthUnit) -> Result<Length, ReadError> {
-        let span = self.span();
-        let words = |mm: f64| write_length(Length::mm(mm), unit);
-        span.hold(length.as_mm(), words).map(|()| length)
+        let words = |count: f64| format!("{} {}", short(count), unit.symbol());
+        self.span().hold(length.as_mm(), |mm| unit.count(Length::mm(mm)), words).map(|()| length)
     }
 
     /// An angle within the limit.
@@ -94,9 +94,7 @@ impl Limit {
     /// # Errors
     /// The value's name and its limits in degrees.
     pub fn hold_angle(self, angle: Angle) -> Result<Angle, ReadError> {
-        let span = self.span();
-        let words = |degrees: f64| write_angle(Angle::degrees(degrees), AngleUnit::Degree);
-        span.hold(angle.as_degrees(), words).map(|()| angle)
+        self.span().hold(angle.as_degrees(), |degrees| degrees, |degrees| format!("{}°", short(degrees))).map(|()| angle)
     }
 
     /// Whether it limits an angle, not a length.
@@ -112,12 +110,16 @@ impl Limit {
 }
 
 impl Span {
-    fn hold(&self, value: f64, words: impl Fn(f64) -> String) -> Result<(), ReadError> {
+    /// `count` turns millimetres or degrees into the person's unit, and `words` says so many of it.
+    fn hold(&self, value: f64, count: impl Fn(f64) -> f64, words: impl Fn(f64) -> String) -> Result<(), ReadError> {
         // A millionth of slack lets the limits themselves through after a change of unit.
         let slack = 1e-6;
         if value >= self.least - slack && value <= self.most + slack {
             return Ok(());
         }
-        Err(ReadError::OutOfRange { name: self.name, least: words(self.least), most: words(self.most) })
+        // Rounded inwards, so that what the words name is let through when it is typed.
+        let least = (count(self.least) * 1000.0 - slack).ceil() / 1000.0;
+        let most = (count(self.most) * 1000.0 + slack).floor() / 1000.0;
+        Err(ReadError::OutOfRange { name: self.name, least: words(least), most: words(most) })
     }
 }

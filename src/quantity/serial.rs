@@ -8,7 +8,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 fn with_unit(text: &str) -> Result<(), &'static str> {
     match text.chars().last() {
-        Some(last) if last.is_ascii_digit() || last == '.' || last == ',' => Err("write the unit too, such as \"6.35 mm\", \"0.1 deg\" or \"75 N·m\""),
+        // A fraction sign such as ½ is numeric too.
+        Some(last) if last.is_numeric() || last == '.' || last == ',' => Err("write the unit too, such as \"6.35 mm\", \"0.1 deg\" or \"75 N·m\""),
         _ => Ok(()),
     }
 }

@@ -12,12 +12,22 @@ fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
-/// A length: `6.4 mm`, `0.250 in`. Wholes of a metre's size are written without decimals in millimetres.
+/// To a thousandth at most, without trailing zeros: `200`, `0.25`.
+pub(super) fn short(value: f64) -> String {
+    fixed(value, 3).trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A length: `6.4 mm`, `0.250 in`.
 pub fn write_length(length: Length, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Millimetre => format!("{} mm", fixed(length.as_mm(), 1)),
         LengthUnit::Inch => format!("{} in", fixed(length.as_inches(), 3)),
     }
+}
+
+/// A length that was made so, such as a shim: `0.25 mm`, `0.062 in`.
+pub fn write_made_length(length: Length, unit: LengthUnit) -> String {
+    format!("{} {}", short(unit.count(length)), unit.symbol())
 }
 
 /// An angle: `0.20°`, `0°12′`.
@@ -49,7 +59,7 @@ pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
     format!("{} {}", fixed(count, if count < 20.0 { 1 } else { 0 }), unit.symbol())
 }
 
-/// Nine significant digits: more than any rule or rack resolves, and short.
+/// Nine decimals at most: more than any rule or rack resolves, and short.
 fn exact(value: f64) -> String {
     let text = format!("{value:.9}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
