@@ -3,7 +3,7 @@
 use super::end::SLACK;
 use super::{EndError, EndState, Step, ThreadedEnd, step_words};
 use crate::hardware::Hand;
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length, write_made_length};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -194,10 +194,10 @@ pub enum PositionError {
         /// How it stands.
         state: EndState,
     },
-    /// Beyond the range, given in words.
+    /// Beyond the range.
     Beyond {
-        /// The most, in words.
-        most: String,
+        /// The range in words.
+        range: String,
     },
 }
 
@@ -215,7 +215,7 @@ impl fmt::Display for PositionError {
                 state.needed.rule,
                 mm(state.spare.abs())
             ),
-            Self::Beyond { most } => write!(f, "The setting is {most} at most, either way from the middle."),
+            Self::Beyond { range } => write!(f, "The setting lies {range}."),
         }
     }
 }
@@ -267,8 +267,8 @@ impl Mechanism {
                 let mark = if steps == 1 { "mark" } else { "marks" };
                 format!("{steps} {mark} ({})", write_angle(cam.notch * f64::from(steps), AngleUnit::Degree))
             }
-            Self::Slot(slot) => write_length(slot.step * f64::from(steps), LengthUnit::Millimetre),
-            Self::Shims(shims) => format!("{} of shim", write_length(shims.thinnest * f64::from(steps), LengthUnit::Millimetre)),
+            Self::Slot(slot) => made(slot.step * f64::from(steps)),
+            Self::Shims(shims) => format!("{} of shim", made(shims.thinnest * f64::from(steps))),
             _ => step_words(step, steps),
         }
     }
@@ -319,10 +319,12 @@ impl Mechanism {
     /// Which end or range, and by how much.
     pub fn check(&self, position: &Position) -> Result<(), PositionError> {
         match (self, position) {
-            (Self::CamBolt(cam), Position::Cam(turn)) => within(turn.abs() <= cam.range + Angle::radians(1e-9), || write_angle(cam.range, AngleUnit::Degree)),
-            (Self::Slot(slot), Position::Slide(slide)) => within(slide.abs() <= slot.range + SLACK, || write_length(slot.range, LengthUnit::Millimetre)),
+            (Self::CamBolt(cam), Position::Cam(turn)) => {
+                within(turn.abs() <= cam.range + Angle::radians(1e-9), || either_way(write_angle(cam.range, AngleUnit::Degree)))
+            }
+            (Self::Slot(slot), Position::Slide(slide)) => within(slide.abs() <= slot.range + SLACK, || either_way(made(slot.range))),
             (Self::Shims(shims), Position::Slide(stack)) => {
-                within(*stack >= -SLACK && *stack <= shims.most + SLACK, || write_length(shims.most, LengthUnit::Millimetre))
+                within(*stack >= -SLACK && *stack <= shims.most + SLACK, || format!("between no shim and {}", made(shims.most)))
             }
             (_, Position::Showing(showing)) if !self.ends().is_empty() && showing.len() == self.ends().len() => {
                 for (index, (end, showing)) in self.ends().iter().zip(showing).enumerate() {
@@ -371,8 +373,11 @@ impl Mechanism {
         self.check(position)?;
         let reachable = |steps: &i32| -> Option<Length> {
             let to = self.after(position, step, *steps)?;
-            let bottoms = match &to {
-                Position::Showing(showing) => self.ends().iter().zip(showing).any(|(end, showing)| !end.clears(*showing)),
+            let bottoms = match (position, &to) {
+                // An end that is read past its bottom already may still be screwed out.
+                (Position::Showing(from), Position::Showing(to)) => {
+                    self.ends().iter().zip(from.iter().zip(to)).any(|(end, (from, to))| to < from && !end.clears(*to))
+                }
                 _ => false,
             };
             (!bottoms && self.check(&to).is_ok()).then(|| self.travel(position, &to))
@@ -445,6 +450,14 @@ impl ThreadedEnd {
     }
 }
 
-fn within(fine: bool, most: impl FnOnce() -> String) -> Result<(), PositionError> {
-    if fine { Ok(()) } else { Err(PositionError::Beyond { most: most() }) }
+fn within(fine: bool, range: impl FnOnce() -> String) -> Result<(), PositionError> {
+    if fine { Ok(()) } else { Err(PositionError::Beyond { range: range() }) }
+}
+
+fn either_way(most: String) -> String {
+    format!("within {most} either way of the middle")
+}
+
+fn made(length: Length) -> String {
+    write_made_length(length, LengthUnit::Millimetre)
 }

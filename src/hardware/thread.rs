@@ -120,17 +120,27 @@ impl Thread {
     /// # Errors
     /// The threads of the same size, where the designation is in no table.
     pub fn parse(text: &str) -> Result<Self, UnknownThread> {
-        let plain: String = text.trim().chars().map(|c| if c == '×' || c == 'X' { 'x' } else { c.to_ascii_uppercase() }).map(|c| if c == 'X' { 'x' } else { c }).collect();
-        if let Some(thread) = threads().find(|thread| {
+        let upper = text.trim().chars().map(|c| c.to_ascii_uppercase());
+        let plain: String = upper.map(|c| if c == 'X' || c == '×' { 'x' } else { c }).collect();
+        let known = threads().find(|thread| {
             let full = thread.designation();
-            plain == full || (thread.is_inch() && full.split(' ').next() == Some(plain.as_str())) || (thread.series == Series::MetricCoarse && plain == format!("M{}", thread.size))
-        }) {
+            // The series is the last word of an inch designation; the coarse metric pitch may be left away.
+            let short = match thread.series {
+                Series::MetricCoarse => full.split_once('x'),
+                Series::MetricFine => None,
+                _ => full.rsplit_once(' '),
+            };
+            plain == full || short.is_some_and(|(short, _)| plain == short)
+        });
+        if let Some(thread) = known {
             return Ok(thread);
         }
         let same_size = |thread: &Self| {
             let full = thread.designation();
-            let size = full.split(['-', 'x']).next().unwrap_or_default().to_owned();
-            plain.split(['-', 'x', ' ']).next() == Some(size.as_str()) || plain.starts_with(&format!("{size}-"))
+            let size = full.split(['-', 'x']).next().unwrap_or_default();
+            // What follows the size is no part of it: 1 1/8-12 is not a 1.
+            let rest = plain.strip_prefix(size);
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(['-', 'x', ' ']) && !rest.contains('/'))
         };
         Err(UnknownThread { near: threads().filter(same_size).collect() })
     }
