@@ -149,7 +149,7 @@ fn every_thread_has_sane_dimensions() {
             "{name}"
         );
         assert!(
-            p / d > 0.045 && p / d < 0.21,
+            p / d > 0.04 && p / d < 0.21,
             "{name}: pitch {} of the diameter",
             p / d
         );
