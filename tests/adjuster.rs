@@ -797,7 +797,8 @@ proptest! {
             Ok(room) => {
                 prop_assert!(safe);
                 prop_assert_eq!(room.travel(0), Some(Length::ZERO));
-                prop_assert!(room.travels.is_sorted_by(|a, b| a <= b));
+                // Two ends of one pitch, which a card may not have, travel nothing but the rounding.
+                prop_assert!(room.travels.is_sorted_by(|a, b| *a <= *b + NM));
             }
             Err(error) => {
                 prop_assert!(!safe, "{error}");

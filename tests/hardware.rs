@@ -3,7 +3,7 @@
 
 use approx::assert_relative_eq;
 use halfturn::hardware::{Hand, Material, Series, Thread, engagement, hex_nut, jam_nut, threads};
-use halfturn::quantity::Length;
+use halfturn::quantity::{Length, LengthUnit};
 use proptest::prelude::*;
 
 #[track_caller]
@@ -204,33 +204,44 @@ fn nuts_exist_for_every_usual_size() {
     }
 }
 
-/// ISO 4032 and ISO 4035 (M22, M27) and ASME B18.2.2 (3/4, 1 1/4), from memory: sizes that `published_values.rs` lacks.
+/// ISO 4032 and ISO 4035, and ASME B18.2.2, from memory: sizes and columns that `published_values.rs` lacks. Across flats, nut
+/// largest, jam nut largest, in millimetres or inches.
 #[test]
 fn nuts_of_other_sizes() {
-    for (text, flats, thickness, jam) in [
-        ("M5", 8.0, 4.7, 2.7),
-        ("M22", 34.0, 19.4, 11.0),
-        ("M27", 41.0, 23.8, 13.5),
+    for (text, expected) in [
+        ("M5", [8.0, 4.7, 2.7]),
+        ("M6", [10.0, 5.2, 3.2]),
+        ("M10", [16.0, 8.4, 5.0]),
+        ("M12", [18.0, 10.8, 6.0]),
+        ("M18", [27.0, 15.8, 9.0]),
+        ("M22", [34.0, 19.4, 11.0]),
+        ("M24", [36.0, 21.5, 12.0]),
+        ("M27", [41.0, 23.8, 13.5]),
+        ("M30", [46.0, 25.6, 15.0]),
+        ("5/16-24", [0.5, 0.273, 0.195]),
+        ("7/16-20", [0.6875, 0.385, 0.260]),
+        ("1/2-20", [0.75, 0.448, 0.323]),
+        ("9/16-18", [0.875, 0.496, 0.324]),
+        ("5/8-18", [0.9375, 0.559, 0.387]),
+        ("3/4-16", [1.125, 0.665, 0.446]),
+        ("7/8-14", [1.3125, 0.776, 0.510]),
+        ("1-12", [1.5, 0.887, 0.575]),
+        ("1 1/8-12", [1.6875, 0.999, 0.639]),
+        ("1 1/4-12", [1.875, 1.094, 0.751]),
     ] {
-        let (nut, thin) = (
-            hex_nut(thread(text)).unwrap(),
-            jam_nut(thread(text)).unwrap(),
-        );
-        assert_relative_eq!(nut.across_flats.as_mm(), flats, max_relative = 1e-12);
-        assert_relative_eq!(nut.thickness.as_mm(), thickness, max_relative = 1e-12);
-        assert_relative_eq!(thin.thickness.as_mm(), jam, max_relative = 1e-12);
-    }
-    for (text, flats, thickness, jam) in [
-        ("3/4-16", 1.125, 0.665, 0.446),
-        ("1 1/4-12", 1.875, 1.094, 0.751),
-    ] {
-        let (nut, thin) = (
-            hex_nut(thread(text)).unwrap(),
-            jam_nut(thread(text)).unwrap(),
-        );
-        assert_relative_eq!(nut.across_flats.as_inches(), flats, max_relative = 1e-12);
-        assert_relative_eq!(nut.thickness.as_inches(), thickness, max_relative = 1e-12);
-        assert_relative_eq!(thin.thickness.as_inches(), jam, max_relative = 1e-12);
+        let thread = thread(text);
+        let (nut, jam) = (hex_nut(thread).unwrap(), jam_nut(thread).unwrap());
+        let unit = if thread.is_inch() {
+            LengthUnit::Inch
+        } else {
+            LengthUnit::Millimetre
+        };
+        for (length, expected) in [nut.across_flats, nut.thickness, jam.thickness]
+            .into_iter()
+            .zip(expected)
+        {
+            assert_relative_eq!(unit.count(length), expected, max_relative = 1e-12);
+        }
     }
 }
 
