@@ -60,7 +60,12 @@ impl Limit {
             Self::ThreadShowing => ("Thread showing", 0.0, 150.0, false),
             Self::SlotSetting => ("The setting", 0.0, 60.0, false),
             Self::RimDiameter => ("The distance across the rim", 200.0, 800.0, false),
-            Self::TyreDiameter => ("The distance between the two marks of a tyre", 300.0, 1200.0, false),
+            Self::TyreDiameter => (
+                "The distance between the two marks of a tyre",
+                300.0,
+                1200.0,
+                false,
+            ),
             Self::Wheelbase => ("The wheelbase", 1200.0, 5000.0, false),
             Self::Track => ("The track", 700.0, 2300.0, false),
             Self::RideHeight => ("The ride height", 20.0, 1200.0, false),
@@ -77,7 +82,12 @@ impl Limit {
             Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
             Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
         };
-        Span { name, least, most, angle }
+        Span {
+            name,
+            least,
+            most,
+            angle,
+        }
     }
 
     /// A length within the limit.
@@ -86,7 +96,9 @@ impl Limit {
     /// The value's name and its limits in the unit it was typed in.
     pub fn hold_length(self, length: Length, unit: LengthUnit) -> Result<Length, ReadError> {
         let words = |count: f64| format!("{} {}", short(count), unit.symbol());
-        self.span().hold(length.as_mm(), |mm| unit.count(Length::mm(mm)), words).map(|()| length)
+        self.span()
+            .hold(length.as_mm(), |mm| unit.count(Length::mm(mm)), words)
+            .map(|()| length)
     }
 
     /// An angle within the limit.
@@ -94,7 +106,13 @@ impl Limit {
     /// # Errors
     /// The value's name and its limits in degrees.
     pub fn hold_angle(self, angle: Angle) -> Result<Angle, ReadError> {
-        self.span().hold(angle.as_degrees(), |degrees| degrees, |degrees| format!("{}°", short(degrees))).map(|()| angle)
+        self.span()
+            .hold(
+                angle.as_degrees(),
+                |degrees| degrees,
+                |degrees| format!("{}°", short(degrees)),
+            )
+            .map(|()| angle)
     }
 
     /// Whether it limits an angle, not a length.
@@ -111,7 +129,12 @@ impl Limit {
 
 impl Span {
     /// `count` turns millimetres or degrees into the person's unit, and `words` says so many of it.
-    fn hold(&self, value: f64, count: impl Fn(f64) -> f64, words: impl Fn(f64) -> String) -> Result<(), ReadError> {
+    fn hold(
+        &self,
+        value: f64,
+        count: impl Fn(f64) -> f64,
+        words: impl Fn(f64) -> String,
+    ) -> Result<(), ReadError> {
         // A millionth of slack lets the limits themselves through after a change of unit.
         let slack = 1e-6;
         if value >= self.least - slack && value <= self.most + slack {
@@ -120,6 +143,10 @@ impl Span {
         // Rounded inwards, so that what the words name is let through when it is typed.
         let least = (count(self.least) * 1000.0 - slack).ceil() / 1000.0;
         let most = (count(self.most) * 1000.0 + slack).floor() / 1000.0;
-        Err(ReadError::OutOfRange { name: self.name, least: words(least), most: words(most) })
+        Err(ReadError::OutOfRange {
+            name: self.name,
+            least: words(least),
+            most: words(most),
+        })
     }
 }

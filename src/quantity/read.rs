@@ -120,7 +120,9 @@ fn length_unit(unit: &str) -> Option<Length> {
         "mm" => Length::mm(1.0),
         "cm" => Length::mm(10.0),
         "m" => Length::metres(1.0),
-        "in" | "in." | "inch" | "inches" | "\"" | "″" | "”" | "''" | "′′" | "’’" => Length::inches(1.0),
+        "in" | "in." | "inch" | "inches" | "\"" | "″" | "”" | "''" | "′′" | "’’" => {
+            Length::inches(1.0)
+        }
         "ft" | "ft." | "foot" | "feet" => Length::inches(12.0),
         _ => return None,
     })
@@ -137,7 +139,11 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
         return Err(ReadError::Signed);
     }
     let count = read_number(number, ReadError::NotATorque)?;
-    let plain: String = unit.chars().filter(|c| !" .-*·⋅•".contains(*c)).map(|c| c.to_ascii_lowercase()).collect();
+    let plain: String = unit
+        .chars()
+        .filter(|c| !" .-*·⋅•".contains(*c))
+        .map(|c| c.to_ascii_lowercase())
+        .collect();
     let unit = match plain.as_str() {
         "" if unit.is_empty() => default,
         "nm" => TorqueUnit::NewtonMetre,
@@ -163,7 +169,10 @@ pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError
     let (sign, rest) = take_sign(text);
     let size = read_angle_size(rest, default)?;
     plausible(size.as_radians(), ReadError::NotAnAngle)?;
-    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+    Ok(ReadAngle {
+        angle: if sign == Some(-1.0) { -size } else { size },
+        signed: sign.is_some(),
+    })
 }
 
 /// The toe of one wheel: an angle, or a length at the rim turned into an angle by `asin(length / across)`, where `across` is
@@ -171,7 +180,11 @@ pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError
 ///
 /// # Errors
 /// What was expected, where the text is neither; that `across` is missing, where a length was typed.
-pub fn read_toe(text: &str, default: ToeUnit, across: Option<Length>) -> Result<ReadAngle, ReadError> {
+pub fn read_toe(
+    text: &str,
+    default: ToeUnit,
+    across: Option<Length>,
+) -> Result<ReadAngle, ReadError> {
     let (sign, rest) = take_sign(text.trim());
     let (_, typed) = split(rest)?;
     let is_length = length_unit(typed).is_some();
@@ -181,32 +194,52 @@ pub fn read_toe(text: &str, default: ToeUnit, across: Option<Length>) -> Result<
         ToeUnit::Angle(_) if is_length => LengthUnit::Millimetre,
         ToeUnit::Angle(unit) => return read_angle(text, unit),
         ToeUnit::Rim(_) => {
-            let or_toe = |error| if error == ReadError::NotAnAngle { ReadError::NotAToe } else { error };
+            let or_toe = |error| {
+                if error == ReadError::NotAnAngle {
+                    ReadError::NotAToe
+                } else {
+                    error
+                }
+            };
             return read_angle(text, AngleUnit::Degree).map_err(or_toe);
         }
     };
     let length = read_length(rest, unit)?;
-    let across = across.filter(|across| across.as_metres() > 0.0).ok_or(ReadError::NoRim)?;
+    let across = across
+        .filter(|across| across.as_metres() > 0.0)
+        .ok_or(ReadError::NoRim)?;
     if length >= across {
         return Err(ReadError::WiderThanRim);
     }
     let size = Angle::radians((length / across).asin());
-    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+    Ok(ReadAngle {
+        angle: if sign == Some(-1.0) { -size } else { size },
+        signed: sign.is_some(),
+    })
 }
 
 fn read_angle_size(text: &str, default: AngleUnit) -> Result<Angle, ReadError> {
     let plain = |part: &str| read_number(part, ReadError::NotAnAngle);
     if let Some((degrees, rest)) = text.split_once('°') {
-        let minutes = if rest.trim().is_empty() { None } else { Some(read_minutes(rest)?) };
+        let minutes = if rest.trim().is_empty() {
+            None
+        } else {
+            Some(read_minutes(rest)?)
+        };
         return with_minutes(plain(degrees)?, minutes);
     }
-    if let Some(degrees) = text.strip_suffix("degrees").or_else(|| text.strip_suffix("deg")) {
+    if let Some(degrees) = text
+        .strip_suffix("degrees")
+        .or_else(|| text.strip_suffix("deg"))
+    {
         return Ok(Angle::degrees(plain(degrees)?));
     }
     if text.ends_with("min") || text.contains(MINUTE_MARKS) {
         // A number before the mark is minutes, 1 1/2' too; else a space parts degrees and minutes: 1 30'.
         return match (read_minutes(text), text.split_once(' ')) {
-            (Err(_), Some((degrees, minutes))) => with_minutes(plain(degrees)?, Some(read_minutes(minutes)?)),
+            (Err(_), Some((degrees, minutes))) => {
+                with_minutes(plain(degrees)?, Some(read_minutes(minutes)?))
+            }
             (minutes, _) => Ok(Angle::minutes(minutes?)),
         };
     }
@@ -227,7 +260,11 @@ fn read_minutes(text: &str) -> Result<f64, ReadError> {
         return plain(minutes);
     }
     let seconds = plain(seconds.strip_suffix(['"', '″', '”']).unwrap_or(seconds))?;
-    if seconds < 60.0 { Ok(plain(minutes)? + seconds / 60.0) } else { Err(ReadError::Minutes) }
+    if seconds < 60.0 {
+        Ok(plain(minutes)? + seconds / 60.0)
+    } else {
+        Err(ReadError::Minutes)
+    }
 }
 
 /// Degrees, and perhaps minutes beside them.
@@ -247,14 +284,26 @@ fn split(text: &str) -> Result<(&str, &str), ReadError> {
     if text.is_empty() {
         return Err(ReadError::Empty);
     }
-    let is_number = |c: char| c.is_ascii_digit() || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c) || fraction_sign(c).is_some();
-    let end = text.char_indices().find(|(_, c)| !is_number(*c)).map_or(text.len(), |(at, _)| at);
+    let is_number = |c: char| {
+        c.is_ascii_digit()
+            || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c)
+            || fraction_sign(c).is_some()
+    };
+    let end = text
+        .char_indices()
+        .find(|(_, c)| !is_number(*c))
+        .map_or(text.len(), |(at, _)| at);
     let (number, unit) = text.split_at(end);
     Ok((number.trim(), unit.trim()))
 }
 
 fn take_sign(text: &str) -> (Option<f64>, &str) {
-    for (mark, sign) in [('-', -1.0), ('\u{2212}', -1.0), ('\u{2013}', -1.0), ('+', 1.0)] {
+    for (mark, sign) in [
+        ('-', -1.0),
+        ('\u{2212}', -1.0),
+        ('\u{2013}', -1.0),
+        ('+', 1.0),
+    ] {
         if let Some(rest) = text.strip_prefix(mark) {
             return (Some(sign), rest.trim_start());
         }
@@ -286,23 +335,43 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
     if let Some(last) = text.chars().last()
         && let Some(fraction) = fraction_sign(last)
     {
-        let whole = text.get(..text.len() - last.len_utf8()).unwrap_or_default().trim();
-        let whole = if whole.is_empty() { 0.0 } else { digits(whole).ok_or(otherwise)? };
+        let whole = text
+            .get(..text.len() - last.len_utf8())
+            .unwrap_or_default()
+            .trim();
+        let whole = if whole.is_empty() {
+            0.0
+        } else {
+            digits(whole).ok_or(otherwise)?
+        };
         return Ok(whole + fraction);
     }
     if let Some((above, below)) = text.split_once(['/', '\u{2044}']) {
         // A whole number stands before a space or a hyphen: 1 3/8, 1-3/8.
         let above = above.trim();
         let (whole, above) = match above.rsplit_once([' ', '-', '\u{a0}']) {
-            Some((whole, above)) => (digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?, above.trim()),
+            Some((whole, above)) => (
+                digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?,
+                above.trim(),
+            ),
             None => (0.0, above),
         };
         let above = digits(above).ok_or(otherwise.clone())?;
         let below = digits(below.trim()).ok_or(otherwise)?;
-        return if below == 0.0 { Err(ReadError::ZeroBelow) } else { Ok(whole + above / below) };
+        return if below == 0.0 {
+            Err(ReadError::ZeroBelow)
+        } else {
+            Ok(whole + above / below)
+        };
     }
-    let separators = text.bytes().filter(|byte| matches!(byte, b'.' | b',')).count();
-    let only_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
+    let separators = text
+        .bytes()
+        .filter(|byte| matches!(byte, b'.' | b','))
+        .count();
+    let only_number = !text.is_empty()
+        && text
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
     if only_number && separators > 1 {
         return Err(ReadError::Separators);
     }
@@ -320,11 +389,16 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
 
 /// A whole number of at most nine digits.
 fn digits(text: &str) -> Option<f64> {
-    let fits = !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
+    let fits =
+        !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
     fits.then(|| text.parse().ok()).flatten()
 }
 
 /// Refuses what no car has, infinity and what is not a number included.
 fn plausible(si: f64, otherwise: ReadError) -> Result<(), ReadError> {
-    if si.abs() < 1e6 { Ok(()) } else { Err(otherwise) }
+    if si.abs() < 1e6 {
+        Ok(())
+    } else {
+        Err(otherwise)
+    }
 }

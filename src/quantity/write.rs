@@ -14,7 +14,10 @@ fn fixed(value: f64, decimals: usize) -> String {
 
 /// To a thousandth at most, without trailing zeros: `200`, `0.25`.
 pub(super) fn short(value: f64) -> String {
-    fixed(value, 3).trim_end_matches('0').trim_end_matches('.').to_owned()
+    fixed(value, 3)
+        .trim_end_matches('0')
+        .trim_end_matches('.')
+        .to_owned()
 }
 
 /// A length: `6.4 mm`, `0.250 in`.
@@ -37,7 +40,11 @@ pub fn write_angle(angle: Angle, unit: AngleUnit) -> String {
         AngleUnit::Minute => {
             let minutes = angle.as_minutes();
             let whole = minutes.abs().round();
-            let sign = if minutes < 0.0 && whole > 0.0 { "\u{2212}" } else { "" };
+            let sign = if minutes < 0.0 && whole > 0.0 {
+                "\u{2212}"
+            } else {
+                ""
+            };
             format!("{sign}{:.0}°{:02.0}′", (whole / 60.0).floor(), whole % 60.0)
         }
     }
@@ -49,14 +56,22 @@ pub fn write_way(angle: Angle, unit: AngleUnit, [plus, minus]: [&str; 2]) -> Str
     if size == write_angle(Angle::ZERO, unit) {
         return size;
     }
-    let way = if angle.as_radians() < 0.0 { minus } else { plus };
+    let way = if angle.as_radians() < 0.0 {
+        minus
+    } else {
+        plus
+    };
     format!("{size} {way}")
 }
 
 /// A torque: `75 N·m`, `55 lbf·ft`. Small ones keep a decimal.
 pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
     let count = unit.count(torque);
-    format!("{} {}", fixed(count, if count < 20.0 { 1 } else { 0 }), unit.symbol())
+    format!(
+        "{} {}",
+        fixed(count, if count < 20.0 { 1 } else { 0 }),
+        unit.symbol()
+    )
 }
 
 /// Nine decimals at most: more than any rule or rack resolves, and short.
