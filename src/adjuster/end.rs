@@ -48,6 +48,13 @@ pub enum EndError {
         /// Its name.
         field: &'static str,
     },
+    /// The insert is too short for the least, whatever shows.
+    ShallowInsert {
+        /// How deep it is.
+        depth: Length,
+        /// What must be engaged.
+        least: Length,
+    },
     /// At the base setting too little is engaged.
     BaseTooLong {
         /// What is engaged at the base.
@@ -62,11 +69,30 @@ impl fmt::Display for EndError {
         let mm = |length: &Length| write_length(*length, LengthUnit::Millimetre);
         match self {
             Self::LongerThanShank { most } => {
-                write!(f, "More thread shows than this shank has. At most {} can show: measure from the jam nut to the shoulder.", mm(most))
+                write!(
+                    f,
+                    "More thread shows than this shank has. At most {} can show: measure from the jam nut to the shoulder.",
+                    mm(most)
+                )
             }
-            Self::NotPositive { field } => write!(f, "{field} must be more than zero, such as \"40 mm\"."),
+            Self::NotPositive { field } => {
+                write!(f, "{field} must be more than zero, such as \"40 mm\".")
+            }
+            Self::ShallowInsert { depth, least } => {
+                write!(
+                    f,
+                    "insert_depth is {}, and at least {} must be engaged: check thread, insert and insert_depth.",
+                    mm(depth),
+                    mm(least)
+                )
+            }
             Self::BaseTooLong { engaged, least } => {
-                write!(f, "At base_showing only {} is engaged, and {} is the least: show less thread.", mm(engaged), mm(least))
+                write!(
+                    f,
+                    "At base_showing only {} is engaged, and {} is the least: show less thread.",
+                    mm(engaged),
+                    mm(least)
+                )
             }
         }
     }
@@ -105,6 +131,11 @@ impl ThreadedEnd {
         self.shank - self.jam_nut - self.unthreaded_lead
     }
 
+    /// Whether the insert is too short for the least, whatever shows.
+    fn is_shallow(&self) -> bool {
+        self.insert_depth < self.needed().least - SLACK
+    }
+
     /// How the end stands: `engaged = shank − showing − jam nut − unthreaded lead`, never more than the insert holds.
     ///
     /// # Errors
@@ -112,33 +143,59 @@ impl ThreadedEnd {
     pub fn state(&self, showing: Length) -> Result<EndState, EndError> {
         let inside = self.reach() - showing;
         if inside < -SLACK {
-            return Err(EndError::LongerThanShank { most: self.reach() });
+            return Err(EndError::LongerThanShank {
+                most: self.reach().max(Length::ZERO),
+            });
         }
         let engaged = inside.min(self.insert_depth);
         let needed = self.needed();
         // An insert too short to hold the least never does, however far the shank goes through it.
-        let spare = if self.insert_depth < needed.least { self.insert_depth } else { inside } - needed.least;
-        Ok(EndState { showing, engaged, needed, spare, inward: self.inward(showing) })
+        let spare = if self.is_shallow() {
+            self.insert_depth
+        } else {
+            inside
+        } - needed.least;
+        Ok(EndState {
+            showing,
+            engaged,
+            needed,
+            spare,
+            inward: self.inward(showing),
+        })
     }
 
     /// How much less may show. A blind insert is taken to end a lead beyond its threads, so the tip never has to cut.
     fn inward(&self, showing: Length) -> Length {
-        let bottom = self.insert_depth + self.unthreaded_lead - (self.shank - self.jam_nut - showing);
+        let bottom =
+            self.insert_depth + self.unthreaded_lead - (self.shank - self.jam_nut - showing);
         showing.min(bottom.max(Length::ZERO))
     }
 
     /// What is wrong with the end as a card describes it.
     pub fn problems(&self) -> Vec<EndError> {
         let mut problems = Vec::new();
-        for (field, length) in [("shank", self.shank), ("jam_nut", self.jam_nut), ("insert_depth", self.insert_depth)] {
+        for (field, length) in [
+            ("shank", self.shank),
+            ("jam_nut", self.jam_nut),
+            ("insert_depth", self.insert_depth),
+        ] {
             if length <= Length::ZERO {
                 problems.push(EndError::NotPositive { field });
             }
         }
         match self.state(self.base_showing) {
             Err(error) => problems.push(error),
-            Ok(state) if state.engaged < state.needed.least => {
-                problems.push(EndError::BaseTooLong { engaged: state.engaged, least: state.needed.least });
+            Ok(state) if self.is_shallow() => {
+                problems.push(EndError::ShallowInsert {
+                    depth: self.insert_depth,
+                    least: state.needed.least,
+                });
+            }
+            Ok(state) if !state.is_safe() => {
+                problems.push(EndError::BaseTooLong {
+                    engaged: state.engaged,
+                    least: state.needed.least,
+                });
             }
             Ok(_) => {}
         }

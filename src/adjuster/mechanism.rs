@@ -3,7 +3,9 @@
 use super::end::SLACK;
 use super::{EndError, EndState, Step, ThreadedEnd, step_words};
 use crate::hardware::Hand;
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
+use crate::quantity::{
+    Angle, AngleUnit, Length, LengthUnit, write_angle, write_length, write_made_length,
+};
 use serde::{Deserialize, Serialize};
 use std::fmt;
 
@@ -115,7 +117,8 @@ pub struct Room {
 impl Room {
     /// The count of steps of the last travel, zero or more.
     pub fn most(&self) -> i32 {
-        self.least.saturating_add(i32::try_from(self.travels.len().saturating_sub(1)).unwrap_or(i32::MAX))
+        self.least
+            .saturating_add(i32::try_from(self.travels.len().saturating_sub(1)).unwrap_or(i32::MAX))
     }
 
     /// The travel of a count of steps within the room.
@@ -194,10 +197,10 @@ pub enum PositionError {
         /// How it stands.
         state: EndState,
     },
-    /// Beyond the range, given in words.
+    /// Beyond the range.
     Beyond {
-        /// The most, in words.
-        most: String,
+        /// The range in words.
+        range: String,
     },
 }
 
@@ -215,7 +218,7 @@ impl fmt::Display for PositionError {
                 state.needed.rule,
                 mm(state.spare.abs())
             ),
-            Self::Beyond { most } => write!(f, "The setting is {most} at most, either way from the middle."),
+            Self::Beyond { range } => write!(f, "The setting lies {range}."),
         }
     }
 }
@@ -236,7 +239,10 @@ impl Mechanism {
     /// The usual step of a threaded mechanism: half a turn where the eye must come back in line with its bolt, else a flat.
     pub fn usual_step(&self) -> Step {
         match self {
-            Self::RodEnd(RodEnd { turned: Turned::Eye, .. }) => Step::HalfTurn,
+            Self::RodEnd(RodEnd {
+                turned: Turned::Eye,
+                ..
+            }) => Step::HalfTurn,
             _ => Step::Flat,
         }
     }
@@ -265,10 +271,13 @@ impl Mechanism {
         match self {
             Self::CamBolt(cam) => {
                 let mark = if steps == 1 { "mark" } else { "marks" };
-                format!("{steps} {mark} ({})", write_angle(cam.notch * f64::from(steps), AngleUnit::Degree))
+                format!(
+                    "{steps} {mark} ({})",
+                    write_angle(cam.notch * f64::from(steps), AngleUnit::Degree)
+                )
             }
-            Self::Slot(slot) => write_length(slot.step * f64::from(steps), LengthUnit::Millimetre),
-            Self::Shims(shims) => format!("{} of shim", write_length(shims.thinnest * f64::from(steps), LengthUnit::Millimetre)),
+            Self::Slot(slot) => made(slot.step * f64::from(steps)),
+            Self::Shims(shims) => format!("{} of shim", made(shims.thinnest * f64::from(steps))),
             _ => step_words(step, steps),
         }
     }
@@ -276,7 +285,9 @@ impl Mechanism {
     /// The words for longer and shorter.
     pub const fn ways(&self) -> [&'static str; 2] {
         match self {
-            Self::RodEnd(_) | Self::Sleeve(_) | Self::DifferentialSleeve(_) => ["Lengthen", "Shorten"],
+            Self::RodEnd(_) | Self::Sleeve(_) | Self::DifferentialSleeve(_) => {
+                ["Lengthen", "Shorten"]
+            }
             Self::CamBolt(_) | Self::Slot(_) => ["Move outwards", "Move inwards"],
             Self::Shims(_) => ["Add", "Take out"],
         }
@@ -294,11 +305,21 @@ impl Mechanism {
             }),
             Self::Sleeve(Sleeve { ends: [a, b] }) => {
                 let right = if a.hand == Hand::Right { a } else { b };
-                Some(View { from: format!("the {} end", right.name), clockwise_lengthens: true })
+                Some(View {
+                    from: format!("the {} end", right.name),
+                    clockwise_lengthens: true,
+                })
             }
             Self::DifferentialSleeve(Sleeve { ends: [a, b] }) => {
-                let coarse = if a.thread.pitch() > b.thread.pitch() { a } else { b };
-                Some(View { from: format!("the {} end", coarse.name), clockwise_lengthens: coarse.hand == Hand::Right })
+                let coarse = if a.thread.pitch() > b.thread.pitch() {
+                    a
+                } else {
+                    b
+                };
+                Some(View {
+                    from: format!("the {} end", coarse.name),
+                    clockwise_lengthens: coarse.hand == Hand::Right,
+                })
             }
             Self::CamBolt(_) | Self::Slot(_) | Self::Shims(_) => None,
         }
@@ -319,14 +340,28 @@ impl Mechanism {
     /// Which end or range, and by how much.
     pub fn check(&self, position: &Position) -> Result<(), PositionError> {
         match (self, position) {
-            (Self::CamBolt(cam), Position::Cam(turn)) => within(turn.abs() <= cam.range + Angle::radians(1e-9), || write_angle(cam.range, AngleUnit::Degree)),
-            (Self::Slot(slot), Position::Slide(slide)) => within(slide.abs() <= slot.range + SLACK, || write_length(slot.range, LengthUnit::Millimetre)),
-            (Self::Shims(shims), Position::Slide(stack)) => {
-                within(*stack >= -SLACK && *stack <= shims.most + SLACK, || write_length(shims.most, LengthUnit::Millimetre))
+            (Self::CamBolt(cam), Position::Cam(turn)) => {
+                within(turn.abs() <= cam.range + Angle::radians(1e-9), || {
+                    either_way(write_angle(cam.range, AngleUnit::Degree))
+                })
             }
-            (_, Position::Showing(showing)) if !self.ends().is_empty() && showing.len() == self.ends().len() => {
+            (Self::Slot(slot), Position::Slide(slide)) => {
+                within(slide.abs() <= slot.range + SLACK, || {
+                    either_way(made(slot.range))
+                })
+            }
+            (Self::Shims(shims), Position::Slide(stack)) => {
+                within(*stack >= -SLACK && *stack <= shims.most + SLACK, || {
+                    format!("between no shim and {}", made(shims.most))
+                })
+            }
+            (_, Position::Showing(showing))
+                if !self.ends().is_empty() && showing.len() == self.ends().len() =>
+            {
                 for (index, (end, showing)) in self.ends().iter().zip(showing).enumerate() {
-                    let state = end.state(*showing).map_err(|error| PositionError::End { index, error })?;
+                    let state = end
+                        .state(*showing)
+                        .map_err(|error| PositionError::End { index, error })?;
                     if !state.is_safe() {
                         return Err(PositionError::TooLong { index, state });
                     }
@@ -342,11 +377,23 @@ impl Mechanism {
         let count = f64::from(steps);
         Some(match (self, position) {
             (Self::CamBolt(cam), Position::Cam(turn)) => Position::Cam(*turn + cam.notch * count),
-            (Self::Slot(slot), Position::Slide(slide)) => Position::Slide(*slide + slot.step * count),
-            (Self::Shims(shims), Position::Slide(stack)) => Position::Slide(*stack + shims.thinnest * count),
-            (_, Position::Showing(showing)) if !self.ends().is_empty() && showing.len() == self.ends().len() => {
+            (Self::Slot(slot), Position::Slide(slide)) => {
+                Position::Slide(*slide + slot.step * count)
+            }
+            (Self::Shims(shims), Position::Slide(stack)) => {
+                Position::Slide(*stack + shims.thinnest * count)
+            }
+            (_, Position::Showing(showing))
+                if !self.ends().is_empty() && showing.len() == self.ends().len() =>
+            {
                 let turns = step.turns() * count;
-                Position::Showing(showing.iter().zip(self.showing_per_turn()).map(|(showing, per_turn)| *showing + per_turn * turns).collect())
+                Position::Showing(
+                    showing
+                        .iter()
+                        .zip(self.showing_per_turn())
+                        .map(|(showing, per_turn)| *showing + per_turn * turns)
+                        .collect(),
+                )
             }
             _ => return None,
         })
@@ -355,9 +402,13 @@ impl Mechanism {
     /// What so many steps from here add to the length: `e (sin θ₁ − sin θ₀)` for a cam.
     fn travel(&self, from: &Position, to: &Position) -> Length {
         match (self, from, to) {
-            (Self::CamBolt(cam), Position::Cam(from), Position::Cam(to)) => cam.eccentricity * (to.sin() - from.sin()),
+            (Self::CamBolt(cam), Position::Cam(from), Position::Cam(to)) => {
+                cam.eccentricity * (to.sin() - from.sin())
+            }
             (_, Position::Slide(from), Position::Slide(to)) => *to - *from,
-            (_, Position::Showing(from), Position::Showing(to)) => to.iter().zip(from).map(|(to, from)| *to - *from).sum(),
+            (_, Position::Showing(from), Position::Showing(to)) => {
+                to.iter().zip(from).map(|(to, from)| *to - *from).sum()
+            }
             _ => Length::ZERO,
         }
     }
@@ -371,16 +422,29 @@ impl Mechanism {
         self.check(position)?;
         let reachable = |steps: &i32| -> Option<Length> {
             let to = self.after(position, step, *steps)?;
-            let bottoms = match &to {
-                Position::Showing(showing) => self.ends().iter().zip(showing).any(|(end, showing)| !end.clears(*showing)),
+            let bottoms = match (position, &to) {
+                // An end that is read past its bottom already may still be screwed out.
+                (Position::Showing(from), Position::Showing(to)) => self
+                    .ends()
+                    .iter()
+                    .zip(from.iter().zip(to))
+                    .any(|(end, (from, to))| to < from && !end.clears(*to)),
                 _ => false,
             };
             (!bottoms && self.check(&to).is_ok()).then(|| self.travel(position, &to))
         };
-        let shorter: Vec<_> = (1..=MOST_STEPS).map_while(|steps| reachable(&-steps)).collect();
+        let shorter: Vec<_> = (1..=MOST_STEPS)
+            .map_while(|steps| reachable(&-steps))
+            .collect();
         let longer = (1..=MOST_STEPS).map_while(|steps| reachable(&steps));
         let least = -i32::try_from(shorter.len()).unwrap_or(MOST_STEPS);
-        let travels = shorter.iter().rev().copied().chain([Length::ZERO]).chain(longer).collect();
+        let travels = shorter
+            .iter()
+            .rev()
+            .copied()
+            .chain([Length::ZERO])
+            .chain(longer)
+            .collect();
         Ok(Room { travels, least })
     }
 
@@ -389,7 +453,12 @@ impl Mechanism {
         let mut problems: Vec<_> = self
             .ends()
             .iter()
-            .flat_map(|end| end.problems().into_iter().map(|error| MechanismError::End { name: end.name.clone(), error }))
+            .flat_map(|end| {
+                end.problems().into_iter().map(|error| MechanismError::End {
+                    name: end.name.clone(),
+                    error,
+                })
+            })
             .collect();
         let mut positive = |field: &'static str, fine: bool| {
             if !fine {
@@ -398,7 +467,9 @@ impl Mechanism {
         };
         match self {
             Self::RodEnd(_) => {}
-            Self::Sleeve(Sleeve { ends: [a, b] }) if a.hand == b.hand => problems.push(MechanismError::SameHand),
+            Self::Sleeve(Sleeve { ends: [a, b] }) if a.hand == b.hand => {
+                problems.push(MechanismError::SameHand)
+            }
             Self::Sleeve(_) => {}
             Self::DifferentialSleeve(Sleeve { ends: [a, b] }) => {
                 if a.hand != b.hand {
@@ -428,7 +499,9 @@ impl Mechanism {
             Self::Shims(shims) => {
                 positive("thinnest", shims.thinnest > Length::ZERO);
                 positive("most", shims.most > Length::ZERO);
-                if shims.thinnest > Length::ZERO && shims.most / shims.thinnest > f64::from(MOST_STEPS) {
+                if shims.thinnest > Length::ZERO
+                    && shims.most / shims.thinnest > f64::from(MOST_STEPS)
+                {
                     problems.push(MechanismError::TooFine);
                 }
             }
@@ -445,6 +518,18 @@ impl ThreadedEnd {
     }
 }
 
-fn within(fine: bool, most: impl FnOnce() -> String) -> Result<(), PositionError> {
-    if fine { Ok(()) } else { Err(PositionError::Beyond { most: most() }) }
+fn within(fine: bool, range: impl FnOnce() -> String) -> Result<(), PositionError> {
+    if fine {
+        Ok(())
+    } else {
+        Err(PositionError::Beyond { range: range() })
+    }
+}
+
+fn either_way(most: String) -> String {
+    format!("within {most} either way of the middle")
+}
+
+fn made(length: Length) -> String {
+    write_made_length(length, LengthUnit::Millimetre)
 }

@@ -9,6 +9,9 @@ mod step;
 mod turns;
 
 pub use end::{EndError, EndState, ThreadedEnd};
-pub use mechanism::{CamBolt, Mechanism, MechanismError, Position, PositionError, RodEnd, Room, Shims, Sleeve, Slot, Turned, View};
+pub use mechanism::{
+    CamBolt, Mechanism, MechanismError, Position, PositionError, RodEnd, Room, Shims, Sleeve, Slot,
+    Turned, View,
+};
 pub use step::{Step, step_words};
 pub use turns::{camber_turns, toe_turns};

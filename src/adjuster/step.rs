@@ -33,7 +33,13 @@ impl Step {
 
 /// So many steps in words: `4 flats`, `1½ turns`, `2 turns`.
 pub fn step_words(step: Step, count: u32) -> String {
-    let plural = |count: u32, one: &str| if count == 1 { format!("1 {one}") } else { format!("{count} {one}s") };
+    let plural = |count: u32, one: &str| {
+        if count == 1 {
+            format!("1 {one}")
+        } else {
+            format!("{count} {one}s")
+        }
+    };
     match step {
         Step::Flat => plural(count, "flat"),
         Step::Turn => plural(count, "turn"),

@@ -61,14 +61,30 @@ pub fn jam_nut(thread: Thread) -> Option<HexNut> {
 type InchRow = (u8, f64, f64, f64, f64, f64);
 type MetricRow = (u8, f64, f64, f64);
 
-fn pick(thread: Thread, inch: fn(&InchRow) -> (f64, f64), metric: fn(&MetricRow) -> f64) -> Option<HexNut> {
+fn pick(
+    thread: Thread,
+    inch: fn(&InchRow) -> (f64, f64),
+    metric: fn(&MetricRow) -> f64,
+) -> Option<HexNut> {
     if thread.is_inch() {
-        let row = INCH.iter().find(|row| Length::inches(f64::from(row.0) / 16.0) == thread.diameter())?;
+        let row = INCH
+            .iter()
+            .find(|row| Length::inches(f64::from(row.0) / 16.0) == thread.diameter())?;
         let (thickness, basic) = inch(row);
-        Some(HexNut { across_flats: Length::inches(row.1), thickness: Length::inches(thickness), basic: Length::inches(basic) })
+        Some(HexNut {
+            across_flats: Length::inches(row.1),
+            thickness: Length::inches(thickness),
+            basic: Length::inches(basic),
+        })
     } else {
-        let row = METRIC.iter().find(|row| Length::mm(f64::from(row.0)) == thread.diameter())?;
+        let row = METRIC
+            .iter()
+            .find(|row| Length::mm(f64::from(row.0)) == thread.diameter())?;
         let thickness = Length::mm(metric(row));
-        Some(HexNut { across_flats: Length::mm(row.1), thickness, basic: thickness })
+        Some(HexNut {
+            across_flats: Length::mm(row.1),
+            thickness,
+            basic: thickness,
+        })
     }
 }

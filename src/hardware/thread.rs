@@ -47,30 +47,89 @@ pub struct Thread {
 impl Default for Thread {
     /// 5/8-18 UNF, a usual rod end.
     fn default() -> Self {
-        Self { series: Series::Unf, size: 10, pitch: 18 }
+        Self {
+            series: Series::Unf,
+            size: 10,
+            pitch: 18,
+        }
     }
 }
 
 const fn rows<const N: usize>(series: Series, rows: [(u8, u16); N]) -> [Thread; N] {
-    let mut threads = [Thread { series, size: 0, pitch: 1 }; N];
+    let mut threads = [Thread {
+        series,
+        size: 0,
+        pitch: 1,
+    }; N];
     let mut i = 0;
     while i < N {
-        threads[i] = Thread { series, size: rows[i].0, pitch: rows[i].1 };
+        threads[i] = Thread {
+            series,
+            size: rows[i].0,
+            pitch: rows[i].1,
+        };
         i += 1;
     }
     threads
 }
 
 /// ASME B1.1, coarse series.
-const UNC: [Thread; 12] = rows(Series::Unc, [(4, 20), (5, 18), (6, 16), (7, 14), (8, 13), (9, 12), (10, 11), (12, 10), (14, 9), (16, 8), (18, 7), (20, 7)]);
+const UNC: [Thread; 12] = rows(
+    Series::Unc,
+    [
+        (4, 20),
+        (5, 18),
+        (6, 16),
+        (7, 14),
+        (8, 13),
+        (9, 12),
+        (10, 11),
+        (12, 10),
+        (14, 9),
+        (16, 8),
+        (18, 7),
+        (20, 7),
+    ],
+);
 /// ASME B1.1, fine series.
-const UNF: [Thread; 12] = rows(Series::Unf, [(4, 28), (5, 24), (6, 24), (7, 20), (8, 20), (9, 18), (10, 18), (12, 16), (14, 14), (16, 12), (18, 12), (20, 12)]);
+const UNF: [Thread; 12] = rows(
+    Series::Unf,
+    [
+        (4, 28),
+        (5, 24),
+        (6, 24),
+        (7, 20),
+        (8, 20),
+        (9, 18),
+        (10, 18),
+        (12, 16),
+        (14, 14),
+        (16, 12),
+        (18, 12),
+        (20, 12),
+    ],
+);
 /// ASME B1.1, extra-fine series.
 const UNEF: [Thread; 17] = rows(
     Series::Unef,
     [
-        (4, 32), (5, 32), (6, 32), (7, 28), (8, 28), (9, 24), (10, 24), (11, 24), (12, 20), (13, 20), (14, 20), (15, 20), (16, 20), (17, 18), (18, 18),
-        (19, 18), (20, 18),
+        (4, 32),
+        (5, 32),
+        (6, 32),
+        (7, 28),
+        (8, 28),
+        (9, 24),
+        (10, 24),
+        (11, 24),
+        (12, 20),
+        (13, 20),
+        (14, 20),
+        (15, 20),
+        (16, 20),
+        (17, 18),
+        (18, 18),
+        (19, 18),
+        (20, 18),
     ],
 );
 /// 1-14 UNS: sold as "1 in fine" beside the 1-12 UNF.
@@ -78,20 +137,65 @@ const UNS: [Thread; 1] = rows(Series::Uns, [(16, 14)]);
 /// ISO 261, coarse pitches.
 const COARSE: [Thread; 14] = rows(
     Series::MetricCoarse,
-    [(5, 80), (6, 100), (7, 100), (8, 125), (10, 150), (12, 175), (14, 200), (16, 200), (18, 250), (20, 250), (22, 250), (24, 300), (27, 300), (30, 350)],
+    [
+        (5, 80),
+        (6, 100),
+        (7, 100),
+        (8, 125),
+        (10, 150),
+        (12, 175),
+        (14, 200),
+        (16, 200),
+        (18, 250),
+        (20, 250),
+        (22, 250),
+        (24, 300),
+        (27, 300),
+        (30, 350),
+    ],
 );
 /// ISO 261, fine pitches.
 const FINE: [Thread; 27] = rows(
     Series::MetricFine,
     [
-        (5, 50), (6, 75), (8, 100), (8, 75), (10, 125), (10, 100), (10, 75), (12, 150), (12, 125), (12, 100), (14, 150), (14, 125), (16, 150), (16, 100),
-        (18, 200), (18, 150), (20, 200), (20, 150), (22, 200), (22, 150), (24, 200), (24, 150), (27, 200), (27, 150), (30, 300), (30, 200), (30, 150),
+        (5, 50),
+        (6, 75),
+        (8, 100),
+        (8, 75),
+        (10, 125),
+        (10, 100),
+        (10, 75),
+        (12, 150),
+        (12, 125),
+        (12, 100),
+        (14, 150),
+        (14, 125),
+        (16, 150),
+        (16, 100),
+        (18, 200),
+        (18, 150),
+        (20, 200),
+        (20, 150),
+        (22, 200),
+        (22, 150),
+        (24, 200),
+        (24, 150),
+        (27, 200),
+        (27, 150),
+        (30, 300),
+        (30, 200),
+        (30, 150),
     ],
 );
 
 /// Every thread known here.
 pub fn threads() -> impl Iterator<Item = Thread> + Clone {
-    UNC.into_iter().chain(UNF).chain(UNEF).chain(UNS).chain(COARSE).chain(FINE)
+    UNC.into_iter()
+        .chain(UNF)
+        .chain(UNEF)
+        .chain(UNS)
+        .chain(COARSE)
+        .chain(FINE)
 }
 
 /// A designation that no table holds.
@@ -104,11 +208,18 @@ pub struct UnknownThread {
 impl fmt::Display for UnknownThread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if self.near.is_empty() {
-            return f.write_str("is not a thread known here: write one such as 5/8-18 UNF, 1/2-20 or M12x1.25");
+            return f.write_str(
+                "is not a thread known here: write one such as 5/8-18 UNF, 1/2-20 or M12x1.25",
+            );
         }
         f.write_str("is not a thread known here: this size comes as ")?;
         for (index, thread) in self.near.iter().enumerate() {
-            write!(f, "{}{}", if index == 0 { "" } else { ", " }, thread.designation())?;
+            write!(
+                f,
+                "{}{}",
+                if index == 0 { "" } else { ", " },
+                thread.designation()
+            )?;
         }
         Ok(())
     }
@@ -120,19 +231,35 @@ impl Thread {
     /// # Errors
     /// The threads of the same size, where the designation is in no table.
     pub fn parse(text: &str) -> Result<Self, UnknownThread> {
-        let plain: String = text.trim().chars().map(|c| if c == '×' || c == 'X' { 'x' } else { c.to_ascii_uppercase() }).map(|c| if c == 'X' { 'x' } else { c }).collect();
-        if let Some(thread) = threads().find(|thread| {
+        let upper = text.trim().chars().map(|c| c.to_ascii_uppercase());
+        let plain: String = upper
+            .map(|c| if c == 'X' || c == '×' { 'x' } else { c })
+            .collect();
+        let known = threads().find(|thread| {
             let full = thread.designation();
-            plain == full || (thread.is_inch() && full.split(' ').next() == Some(plain.as_str())) || (thread.series == Series::MetricCoarse && plain == format!("M{}", thread.size))
-        }) {
+            // The series is the last word of an inch designation; the coarse metric pitch may be left away.
+            let short = match thread.series {
+                Series::MetricCoarse => full.split_once('x'),
+                Series::MetricFine => None,
+                _ => full.rsplit_once(' '),
+            };
+            plain == full || short.is_some_and(|(short, _)| plain == short)
+        });
+        if let Some(thread) = known {
             return Ok(thread);
         }
         let same_size = |thread: &Self| {
             let full = thread.designation();
-            let size = full.split(['-', 'x']).next().unwrap_or_default().to_owned();
-            plain.split(['-', 'x', ' ']).next() == Some(size.as_str()) || plain.starts_with(&format!("{size}-"))
+            let size = full.split(['-', 'x']).next().unwrap_or_default();
+            // What follows the size is no part of it: 1 1/8-12 is not a 1.
+            let rest = plain.strip_prefix(size);
+            rest.is_some_and(|rest| {
+                rest.is_empty() || rest.starts_with(['-', 'x', ' ']) && !rest.contains('/')
+            })
         };
-        Err(UnknownThread { near: threads().filter(same_size).collect() })
+        Err(UnknownThread {
+            near: threads().filter(same_size).collect(),
+        })
     }
 
     /// Its series.
@@ -147,12 +274,20 @@ impl Thread {
 
     /// Nominal major diameter.
     pub const fn diameter(self) -> Length {
-        if self.is_inch() { Length::inches(self.size as f64 / 16.0) } else { Length::mm(self.size as f64) }
+        if self.is_inch() {
+            Length::inches(self.size as f64 / 16.0)
+        } else {
+            Length::mm(self.size as f64)
+        }
     }
 
     /// Pitch: what one turn advances.
     pub const fn pitch(self) -> Length {
-        if self.is_inch() { Length::inches(1.0 / self.pitch as f64) } else { Length::mm(self.pitch as f64 / 100.0) }
+        if self.is_inch() {
+            Length::inches(1.0 / self.pitch as f64)
+        } else {
+            Length::mm(self.pitch as f64 / 100.0)
+        }
     }
 
     /// The standard designation: `5/8-18 UNF`, `M12x1.25`.
@@ -197,7 +332,14 @@ impl Thread {
 
     /// A length as hardware of this thread is sold by: inch hardware in inches.
     pub fn written_length(self, length: Length) -> String {
-        write_length(length, if self.is_inch() { LengthUnit::Inch } else { LengthUnit::Millimetre })
+        write_length(
+            length,
+            if self.is_inch() {
+                LengthUnit::Inch
+            } else {
+                LengthUnit::Millimetre
+            },
+        )
     }
 }
 
@@ -210,7 +352,12 @@ impl Serialize for Thread {
 impl<'de> Deserialize<'de> for Thread {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
-        Self::parse(&text).map_err(|error| de::Error::custom(format!("\"{}\" {error}", text.chars().take(40).collect::<String>())))
+        Self::parse(&text).map_err(|error| {
+            de::Error::custom(format!(
+                "\"{}\" {error}",
+                text.chars().take(40).collect::<String>()
+            ))
+        })
     }
 }
 

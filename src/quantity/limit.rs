@@ -1,6 +1,7 @@
 //! What a value on a car can be: one table behind the checks, the words of the errors and the test generators.
 
-use super::{Angle, AngleUnit, Length, LengthUnit, ReadError, write_angle, write_length};
+use super::write::short;
+use super::{Angle, Length, LengthUnit, ReadError};
 
 /// A limited value. The limits are common practice, no source: wide enough for any car, narrow enough to catch a wrong unit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -59,7 +60,12 @@ impl Limit {
             Self::ThreadShowing => ("Thread showing", 0.0, 150.0, false),
             Self::SlotSetting => ("The setting", 0.0, 60.0, false),
             Self::RimDiameter => ("The distance across the rim", 200.0, 800.0, false),
-            Self::TyreDiameter => ("The distance between the two marks of a tyre", 300.0, 1200.0, false),
+            Self::TyreDiameter => (
+                "The distance between the two marks of a tyre",
+                300.0,
+                1200.0,
+                false,
+            ),
             Self::Wheelbase => ("The wheelbase", 1200.0, 5000.0, false),
             Self::Track => ("The track", 700.0, 2300.0, false),
             Self::RideHeight => ("The ride height", 20.0, 1200.0, false),
@@ -76,7 +82,12 @@ impl Limit {
             Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
             Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
         };
-        Span { name, least, most, angle }
+        Span {
+            name,
+            least,
+            most,
+            angle,
+        }
     }
 
     /// A length within the limit.
@@ -84,9 +95,10 @@ impl Limit {
     /// # Errors
     /// The value's name and its limits in the unit it was typed in.
     pub fn hold_length(self, length: Length, unit: LengthUnit) -> Result<Length, ReadError> {
-        let span = self.span();
-        let words = |mm: f64| write_length(Length::mm(mm), unit);
-        span.hold(length.as_mm(), words).map(|()| length)
+        let words = |count: f64| format!("{} {}", short(count), unit.symbol());
+        self.span()
+            .hold(length.as_mm(), |mm| unit.count(Length::mm(mm)), words)
+            .map(|()| length)
     }
 
     /// An angle within the limit.
@@ -94,9 +106,13 @@ impl Limit {
     /// # Errors
     /// The value's name and its limits in degrees.
     pub fn hold_angle(self, angle: Angle) -> Result<Angle, ReadError> {
-        let span = self.span();
-        let words = |degrees: f64| write_angle(Angle::degrees(degrees), AngleUnit::Degree);
-        span.hold(angle.as_degrees(), words).map(|()| angle)
+        self.span()
+            .hold(
+                angle.as_degrees(),
+                |degrees| degrees,
+                |degrees| format!("{}°", short(degrees)),
+            )
+            .map(|()| angle)
     }
 
     /// Whether it limits an angle, not a length.
@@ -112,12 +128,25 @@ impl Limit {
 }
 
 impl Span {
-    fn hold(&self, value: f64, words: impl Fn(f64) -> String) -> Result<(), ReadError> {
+    /// `count` turns millimetres or degrees into the person's unit, and `words` says so many of it.
+    fn hold(
+        &self,
+        value: f64,
+        count: impl Fn(f64) -> f64,
+        words: impl Fn(f64) -> String,
+    ) -> Result<(), ReadError> {
         // A millionth of slack lets the limits themselves through after a change of unit.
         let slack = 1e-6;
         if value >= self.least - slack && value <= self.most + slack {
             return Ok(());
         }
-        Err(ReadError::OutOfRange { name: self.name, least: words(self.least), most: words(self.most) })
+        // Rounded inwards, so that what the words name is let through when it is typed.
+        let least = (count(self.least) * 1000.0 - slack).ceil() / 1000.0;
+        let most = (count(self.most) * 1000.0 + slack).floor() / 1000.0;
+        Err(ReadError::OutOfRange {
+            name: self.name,
+            least: words(least),
+            most: words(most),
+        })
     }
 }

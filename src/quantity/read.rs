@@ -1,7 +1,8 @@
 //! Shop numbers read: what people type into a field at a car.
 //!
 //! A reader takes any text and either understands it whole or says what it expected. It never guesses: `1,234` may be one
-//! and a bit or a thousand, so it is refused.
+//! and a bit or a thousand, so it is refused. Nothing on a car is a million metres, radians or newton metres: more is refused
+//! too, so that every value read is finite and can be written and read again.
 
 use super::{Angle, AngleUnit, Length, LengthUnit, ToeUnit, Torque, TorqueUnit};
 use std::fmt;
@@ -15,17 +16,19 @@ pub enum ReadError {
     NotALength,
     /// Not an angle.
     NotAnAngle,
+    /// Not a toe, where it may be typed as a length.
+    NotAToe,
     /// Not a torque.
     NotATorque,
     /// Not a whole count.
     NotACount,
-    /// A comma or dot before exactly three digits, or more than one of them.
+    /// A comma before exactly three digits, or more than one comma or dot.
     Separators,
     /// A fraction with nothing below the line.
     ZeroBelow,
     /// A sign where there can be none.
     Signed,
-    /// Sixty minutes or more beside degrees.
+    /// Sixty minutes or more beside degrees, or seconds beside minutes.
     Minutes,
     /// A toe typed as a length without knowing the distance across the rim.
     NoRim,
@@ -53,14 +56,15 @@ impl fmt::Display for ReadError {
             Self::Empty => "Nothing is typed here yet.",
             Self::NotALength => "Write a length such as 6.35, 1/4, 1 3/8 or 6.35 mm.",
             Self::NotAnAngle => "Write an angle such as 0.2, 0°12' or 12'.",
+            Self::NotAToe => "Write a toe such as 2 mm, 1/16 in, 0.2° or 0°12'.",
             Self::NotATorque => "Write a torque such as 75, 75 N·m or 55 lbf·ft.",
             Self::NotACount => "Write a whole number such as 4.",
-            Self::Separators => "One comma or dot at most, and not before exactly three digits: write 1.5, 1,5 or 1234.",
+            Self::Separators => "One comma or dot at most, and a comma before three digits may mean thousands: write 1.234, 1,5 or 1234.",
             Self::ZeroBelow => "A fraction needs a number other than zero below the line, such as 3/8.",
             Self::Signed => "Leave the sign away: this cannot be negative.",
-            Self::Minutes => "Minutes beside degrees run from 0 to 59, such as 0°12'.",
-            Self::NoRim => "A toe as a length needs the distance across the rim first.",
-            Self::WiderThanRim => "A toe as a length is a few millimetres, far less than the distance across the rim.",
+            Self::Minutes => "Minutes beside degrees, and seconds beside minutes, run from 0 to 59, such as 0°12'.",
+            Self::NoRim => "A toe as a length needs the distance across the rim first, such as 430 mm.",
+            Self::WiderThanRim => "A toe as a length is a few millimetres, such as 2 mm, far less than the distance across the rim.",
             Self::NoWay { ways: [plus, minus] } => return write!(f, "Choose which way: {plus} or {minus}."),
             Self::OutOfRange { name, least, most } => return write!(f, "{name} lies between {least} and {most}."),
         })
@@ -104,15 +108,24 @@ pub fn read_length(text: &str, default: LengthUnit) -> Result<Length, ReadError>
     let count = read_number(number, ReadError::NotALength)?;
     let length = match unit {
         "" => default.of(count),
-        "mm" => Length::mm(count),
-        "cm" => Length::mm(count * 10.0),
-        "m" => Length::metres(count),
-        "in" | "in." | "inch" | "inches" | "\"" | "″" | "”" | "''" | "′′" | "’’" => Length::inches(count),
-        "ft" | "ft." | "foot" | "feet" => Length::inches(count * 12.0),
-        _ => return Err(ReadError::NotALength),
+        unit => length_unit(unit).ok_or(ReadError::NotALength)? * count,
     };
-    finite(length.as_metres(), ReadError::NotALength)?;
+    plausible(length.as_metres(), ReadError::NotALength)?;
     Ok(length)
+}
+
+/// One of a length unit as it is typed behind a number.
+fn length_unit(unit: &str) -> Option<Length> {
+    Some(match unit {
+        "mm" => Length::mm(1.0),
+        "cm" => Length::mm(10.0),
+        "m" => Length::metres(1.0),
+        "in" | "in." | "inch" | "inches" | "\"" | "″" | "”" | "''" | "′′" | "’’" => {
+            Length::inches(1.0)
+        }
+        "ft" | "ft." | "foot" | "feet" => Length::inches(12.0),
+        _ => return None,
+    })
 }
 
 /// A torque: `75`, `75 N·m`, `75 Nm`, `55 lbf·ft`, `55 ft-lb`, `7.6 kgf·m`. Never negative.
@@ -126,7 +139,11 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
         return Err(ReadError::Signed);
     }
     let count = read_number(number, ReadError::NotATorque)?;
-    let plain: String = unit.chars().filter(|c| c.is_ascii_alphabetic()).map(|c| c.to_ascii_lowercase()).collect();
+    let plain: String = unit
+        .chars()
+        .filter(|c| !" .-*·⋅•".contains(*c))
+        .map(|c| c.to_ascii_lowercase())
+        .collect();
     let unit = match plain.as_str() {
         "" if unit.is_empty() => default,
         "nm" => TorqueUnit::NewtonMetre,
@@ -136,7 +153,7 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
         _ => return Err(ReadError::NotATorque),
     };
     let torque = unit.of(count);
-    finite(torque.as_newton_metres(), ReadError::NotATorque)?;
+    plausible(torque.as_newton_metres(), ReadError::NotATorque)?;
     Ok(torque)
 }
 
@@ -151,8 +168,11 @@ pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError
     }
     let (sign, rest) = take_sign(text);
     let size = read_angle_size(rest, default)?;
-    finite(size.as_radians(), ReadError::NotAnAngle)?;
-    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+    plausible(size.as_radians(), ReadError::NotAnAngle)?;
+    Ok(ReadAngle {
+        angle: if sign == Some(-1.0) { -size } else { size },
+        signed: sign.is_some(),
+    })
 }
 
 /// The toe of one wheel: an angle, or a length at the rim turned into an angle by `asin(length / across)`, where `across` is
@@ -160,75 +180,102 @@ pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError
 ///
 /// # Errors
 /// What was expected, where the text is neither; that `across` is missing, where a length was typed.
-pub fn read_toe(text: &str, default: ToeUnit, across: Option<Length>) -> Result<ReadAngle, ReadError> {
+pub fn read_toe(
+    text: &str,
+    default: ToeUnit,
+    across: Option<Length>,
+) -> Result<ReadAngle, ReadError> {
     let (sign, rest) = take_sign(text.trim());
-    let bare = rest.bytes().all(|byte| byte.is_ascii_digit() || b".,/ -".contains(&byte));
-    let is_length = match default {
-        _ if rest.ends_with("mm") || rest.ends_with("in") && !rest.ends_with("min") || rest.ends_with("cm") || rest.ends_with(['"', '″', '”']) => !rest.contains('°'),
-        ToeUnit::Rim(_) => bare,
-        ToeUnit::Angle(_) => false,
-    };
-    if !is_length {
-        let unit = match default {
-            ToeUnit::Angle(unit) => unit,
-            ToeUnit::Rim(_) => AngleUnit::Degree,
-        };
-        return read_angle(text, unit);
-    }
+    let (_, typed) = split(rest)?;
+    let is_length = length_unit(typed).is_some();
     let unit = match default {
-        ToeUnit::Rim(unit) => unit,
-        ToeUnit::Angle(_) => LengthUnit::Millimetre,
+        ToeUnit::Rim(unit) if is_length || typed.is_empty() => unit,
+        // A length beside an angle as default always has its own unit.
+        ToeUnit::Angle(_) if is_length => LengthUnit::Millimetre,
+        ToeUnit::Angle(unit) => return read_angle(text, unit),
+        ToeUnit::Rim(_) => {
+            let or_toe = |error| {
+                if error == ReadError::NotAnAngle {
+                    ReadError::NotAToe
+                } else {
+                    error
+                }
+            };
+            return read_angle(text, AngleUnit::Degree).map_err(or_toe);
+        }
     };
     let length = read_length(rest, unit)?;
-    let across = across.filter(|across| across.as_metres() > 0.0).ok_or(ReadError::NoRim)?;
+    let across = across
+        .filter(|across| across.as_metres() > 0.0)
+        .ok_or(ReadError::NoRim)?;
     if length >= across {
         return Err(ReadError::WiderThanRim);
     }
     let size = Angle::radians((length / across).asin());
-    Ok(ReadAngle { angle: if sign == Some(-1.0) { -size } else { size }, signed: sign.is_some() })
+    Ok(ReadAngle {
+        angle: if sign == Some(-1.0) { -size } else { size },
+        signed: sign.is_some(),
+    })
 }
 
 fn read_angle_size(text: &str, default: AngleUnit) -> Result<Angle, ReadError> {
-    let plain = |part: &str| read_number(part.trim(), ReadError::NotAnAngle);
-    let minutes_of = |part: &str| -> Result<f64, ReadError> {
-        let part = part.trim();
-        let (minutes, seconds) = match part.split_once(['\'', '′', '’']) {
-            Some((minutes, seconds)) => (minutes, seconds.trim().trim_end_matches(['"', '″', '”'])),
-            None => (part.trim_end_matches("min").trim_end(), ""),
-        };
-        let seconds = if seconds.trim().is_empty() { 0.0 } else { plain(seconds)? };
-        let minutes = plain(minutes)? + seconds / 60.0;
-        if minutes >= 60.0 || seconds >= 60.0 { Err(ReadError::Minutes) } else { Ok(minutes) }
-    };
+    let plain = |part: &str| read_number(part, ReadError::NotAnAngle);
     if let Some((degrees, rest)) = text.split_once('°') {
-        let degrees = plain(degrees)?;
-        if rest.trim().is_empty() {
-            return Ok(Angle::degrees(degrees));
-        }
-        return whole_degrees(degrees, minutes_of(rest)?);
+        let minutes = if rest.trim().is_empty() {
+            None
+        } else {
+            Some(read_minutes(rest)?)
+        };
+        return with_minutes(plain(degrees)?, minutes);
     }
-    if let Some(degrees) = text.strip_suffix("degrees").or_else(|| text.strip_suffix("deg")) {
+    if let Some(degrees) = text
+        .strip_suffix("degrees")
+        .or_else(|| text.strip_suffix("deg"))
+    {
         return Ok(Angle::degrees(plain(degrees)?));
     }
-    let has_minutes = text.ends_with("min") || text.contains(['\'', '′', '’']);
-    if has_minutes {
-        if let Some((degrees, minutes)) = text.split_once(' ')
-            && minutes.trim() != "min"
-        {
-            return whole_degrees(plain(degrees)?, minutes_of(minutes)?);
-        }
-        let only = text.trim_end_matches("min").trim_end_matches(['\'', '′', '’']);
-        if only.contains(['\'', '′', '’']) {
-            return Ok(Angle::minutes(minutes_of(text)?));
-        }
-        return Ok(Angle::minutes(plain(only)?));
+    if text.ends_with("min") || text.contains(MINUTE_MARKS) {
+        // A number before the mark is minutes, 1 1/2' too; else a space parts degrees and minutes: 1 30'.
+        return match (read_minutes(text), text.split_once(' ')) {
+            (Err(_), Some((degrees, minutes))) => {
+                with_minutes(plain(degrees)?, Some(read_minutes(minutes)?))
+            }
+            (minutes, _) => Ok(Angle::minutes(minutes?)),
+        };
     }
     Ok(default.of(plain(text)?))
 }
 
-fn whole_degrees(degrees: f64, minutes: f64) -> Result<Angle, ReadError> {
-    // 0.5°12' says the same thing twice.
-    if degrees.fract() == 0.0 { Ok(Angle::degrees(degrees + minutes / 60.0)) } else { Err(ReadError::NotAnAngle) }
+const MINUTE_MARKS: [char; 3] = ['\'', '′', '’'];
+
+/// Minutes, and perhaps seconds, with or without their marks: `30`, `30'`, `30 min`, `30'15"`.
+fn read_minutes(text: &str) -> Result<f64, ReadError> {
+    let plain = |part: &str| read_number(part, ReadError::NotAnAngle);
+    let text = text.trim();
+    let Some((minutes, seconds)) = text.split_once(MINUTE_MARKS) else {
+        return plain(text.strip_suffix("min").unwrap_or(text));
+    };
+    let seconds = seconds.trim();
+    if seconds.is_empty() {
+        return plain(minutes);
+    }
+    let seconds = plain(seconds.strip_suffix(['"', '″', '”']).unwrap_or(seconds))?;
+    if seconds < 60.0 {
+        Ok(plain(minutes)? + seconds / 60.0)
+    } else {
+        Err(ReadError::Minutes)
+    }
+}
+
+/// Degrees, and perhaps minutes beside them.
+fn with_minutes(degrees: f64, minutes: Option<f64>) -> Result<Angle, ReadError> {
+    match minutes {
+        None => Ok(Angle::degrees(degrees)),
+        // 0.5°12' says the same thing twice.
+        Some(_) if degrees.fract() != 0.0 => Err(ReadError::NotAnAngle),
+        Some(minutes) if minutes >= 60.0 => Err(ReadError::Minutes),
+        Some(minutes) => Ok(Angle::degrees(degrees + minutes / 60.0)),
+    }
 }
 
 /// The number and the unit of a text.
@@ -237,14 +284,26 @@ fn split(text: &str) -> Result<(&str, &str), ReadError> {
     if text.is_empty() {
         return Err(ReadError::Empty);
     }
-    let is_number = |c: char| c.is_ascii_digit() || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c) || fraction_sign(c).is_some();
-    let end = text.char_indices().find(|(_, c)| !is_number(*c)).map_or(text.len(), |(at, _)| at);
+    let is_number = |c: char| {
+        c.is_ascii_digit()
+            || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c)
+            || fraction_sign(c).is_some()
+    };
+    let end = text
+        .char_indices()
+        .find(|(_, c)| !is_number(*c))
+        .map_or(text.len(), |(at, _)| at);
     let (number, unit) = text.split_at(end);
     Ok((number.trim(), unit.trim()))
 }
 
 fn take_sign(text: &str) -> (Option<f64>, &str) {
-    for (mark, sign) in [('-', -1.0), ('\u{2212}', -1.0), ('\u{2013}', -1.0), ('+', 1.0)] {
+    for (mark, sign) in [
+        ('-', -1.0),
+        ('\u{2212}', -1.0),
+        ('\u{2013}', -1.0),
+        ('+', 1.0),
+    ] {
         if let Some(rest) = text.strip_prefix(mark) {
             return (Some(sign), rest.trim_start());
         }
@@ -276,23 +335,43 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
     if let Some(last) = text.chars().last()
         && let Some(fraction) = fraction_sign(last)
     {
-        let whole = text.get(..text.len() - last.len_utf8()).unwrap_or_default().trim();
-        let whole = if whole.is_empty() { 0.0 } else { digits(whole).ok_or(otherwise)? };
+        let whole = text
+            .get(..text.len() - last.len_utf8())
+            .unwrap_or_default()
+            .trim();
+        let whole = if whole.is_empty() {
+            0.0
+        } else {
+            digits(whole).ok_or(otherwise)?
+        };
         return Ok(whole + fraction);
     }
     if let Some((above, below)) = text.split_once(['/', '\u{2044}']) {
         // A whole number stands before a space or a hyphen: 1 3/8, 1-3/8.
         let above = above.trim();
         let (whole, above) = match above.rsplit_once([' ', '-', '\u{a0}']) {
-            Some((whole, above)) => (digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?, above.trim()),
+            Some((whole, above)) => (
+                digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?,
+                above.trim(),
+            ),
             None => (0.0, above),
         };
         let above = digits(above).ok_or(otherwise.clone())?;
         let below = digits(below.trim()).ok_or(otherwise)?;
-        return if below == 0.0 { Err(ReadError::ZeroBelow) } else { Ok(whole + above / below) };
+        return if below == 0.0 {
+            Err(ReadError::ZeroBelow)
+        } else {
+            Ok(whole + above / below)
+        };
     }
-    let separators = text.bytes().filter(|byte| matches!(byte, b'.' | b',')).count();
-    let only_number = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
+    let separators = text
+        .bytes()
+        .filter(|byte| matches!(byte, b'.' | b','))
+        .count();
+    let only_number = !text.is_empty()
+        && text
+            .bytes()
+            .all(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b','));
     if only_number && separators > 1 {
         return Err(ReadError::Separators);
     }
@@ -327,6 +406,11 @@ fn digits(text: &str) -> Option<f64> {
     fits.then(|| decimal(text)).flatten()
 }
 
-fn finite(value: f64, otherwise: ReadError) -> Result<(), ReadError> {
-    if value.is_finite() { Ok(()) } else { Err(otherwise) }
+/// Refuses what no car has, infinity and what is not a number included.
+fn plausible(si: f64, otherwise: ReadError) -> Result<(), ReadError> {
+    if si.abs() < 1e6 {
+        Ok(())
+    } else {
+        Err(otherwise)
+    }
 }

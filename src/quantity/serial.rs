@@ -1,14 +1,17 @@
 //! Quantities in documents: text with its unit, so that a number can never be taken in another one.
 
 use super::{
-    Angle, AngleUnit, Length, LengthUnit, ReadError, Torque, TorqueUnit, document_angle, document_length, document_torque, read_angle, read_length,
-    read_torque,
+    Angle, AngleUnit, Length, LengthUnit, ReadError, Torque, TorqueUnit, document_angle,
+    document_length, document_torque, read_angle, read_length, read_torque,
 };
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
 fn with_unit(text: &str) -> Result<(), &'static str> {
     match text.chars().last() {
-        Some(last) if last.is_ascii_digit() || last == '.' || last == ',' => Err("write the unit too, such as \"6.35 mm\", \"0.1 deg\" or \"75 N·m\""),
+        // A fraction sign such as ½ is numeric too.
+        Some(last) if last.is_numeric() || last == '.' || last == ',' => {
+            Err("write the unit too, such as \"6.35 mm\", \"0.1 deg\" or \"75 N·m\"")
+        }
         _ => Ok(()),
     }
 }
@@ -43,6 +46,24 @@ macro_rules! as_text {
     };
 }
 
-as_text!(Length, document_length, |text| read_length(text, LengthUnit::Millimetre), "A length with its unit: mm, cm, m, in or ft; fractions are read.", "1/4 in");
-as_text!(Angle, document_angle, |text| read_angle(text, AngleUnit::Degree).map(|read| read.angle), "An angle with its unit: deg, min, or degrees and minutes.", "-1.2 deg");
-as_text!(Torque, document_torque, |text| read_torque(text, TorqueUnit::NewtonMetre), "A torque with its unit: N·m, lbf·ft, lbf·in or kgf·m.", "75 N·m");
+as_text!(
+    Length,
+    document_length,
+    |text| read_length(text, LengthUnit::Millimetre),
+    "A length with its unit: mm, cm, m, in or ft; fractions are read.",
+    "1/4 in"
+);
+as_text!(
+    Angle,
+    document_angle,
+    |text| read_angle(text, AngleUnit::Degree).map(|read| read.angle),
+    "An angle with its unit: deg, min, or degrees and minutes.",
+    "-1.2 deg"
+);
+as_text!(
+    Torque,
+    document_torque,
+    |text| read_torque(text, TorqueUnit::NewtonMetre),
+    "A torque with its unit: N·m, lbf·ft, lbf·in or kgf·m.",
+    "75 N·m"
+);

@@ -12,12 +12,25 @@ fn fixed(value: f64, decimals: usize) -> String {
     }
 }
 
-/// A length: `6.4 mm`, `0.250 in`. Wholes of a metre's size are written without decimals in millimetres.
+/// To a thousandth at most, without trailing zeros: `200`, `0.25`.
+pub(super) fn short(value: f64) -> String {
+    fixed(value, 3)
+        .trim_end_matches('0')
+        .trim_end_matches('.')
+        .to_owned()
+}
+
+/// A length: `6.4 mm`, `0.250 in`.
 pub fn write_length(length: Length, unit: LengthUnit) -> String {
     match unit {
         LengthUnit::Millimetre => format!("{} mm", fixed(length.as_mm(), 1)),
         LengthUnit::Inch => format!("{} in", fixed(length.as_inches(), 3)),
     }
+}
+
+/// A length that was made so, such as a shim: `0.25 mm`, `0.062 in`.
+pub fn write_made_length(length: Length, unit: LengthUnit) -> String {
+    format!("{} {}", short(unit.count(length)), unit.symbol())
 }
 
 /// An angle: `0.20°`, `0°12′`.
@@ -27,7 +40,11 @@ pub fn write_angle(angle: Angle, unit: AngleUnit) -> String {
         AngleUnit::Minute => {
             let minutes = angle.as_minutes();
             let whole = minutes.abs().round();
-            let sign = if minutes < 0.0 && whole > 0.0 { "\u{2212}" } else { "" };
+            let sign = if minutes < 0.0 && whole > 0.0 {
+                "\u{2212}"
+            } else {
+                ""
+            };
             format!("{sign}{:.0}°{:02.0}′", (whole / 60.0).floor(), whole % 60.0)
         }
     }
@@ -39,17 +56,25 @@ pub fn write_way(angle: Angle, unit: AngleUnit, [plus, minus]: [&str; 2]) -> Str
     if size == write_angle(Angle::ZERO, unit) {
         return size;
     }
-    let way = if angle.as_radians() < 0.0 { minus } else { plus };
+    let way = if angle.as_radians() < 0.0 {
+        minus
+    } else {
+        plus
+    };
     format!("{size} {way}")
 }
 
 /// A torque: `75 N·m`, `55 lbf·ft`. Small ones keep a decimal.
 pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
     let count = unit.count(torque);
-    format!("{} {}", fixed(count, if count < 20.0 { 1 } else { 0 }), unit.symbol())
+    format!(
+        "{} {}",
+        fixed(count, if count < 20.0 { 1 } else { 0 }),
+        unit.symbol()
+    )
 }
 
-/// Nine significant digits: more than any rule or rack resolves, and short.
+/// Nine decimals at most: more than any rule or rack resolves, and short.
 fn exact(value: f64) -> String {
     let text = format!("{value:.9}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()

@@ -82,7 +82,7 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
                 Kind::Division => Unit::Degree,
             }
         }),
-        understood: Rc::new(move |entry| understood(kind, entry, store.read(|job| station::rim_of(job).ok()), &store.preferences.get())),
+        understood: Rc::new(move |entry| understood(kind, entry, store.read(|job| station::rim_of(job)), &store.preferences.get())),
     }
     .view()
 }
@@ -114,7 +114,7 @@ pub fn read() -> Vec<El> {
             return Vec::new();
         }
         let words = store.preferences.get();
-        let rim = store.read(|job| station::rim_of(job).ok());
+        let rim = store.read(|job| station::rim_of(job));
         let shown = result.with(|result| result.as_ref().map(|result| result_body(result, rim, &words))).unwrap_or_else(body);
         vec![next_frame("What the readings come to", shown), button(&format!("Turned something? Start round {}", number + 1), begin)]
     });
