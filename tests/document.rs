@@ -4,8 +4,9 @@ mod common;
 
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
-    save_job, save_kit_card, save_preferences,
+    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit,
+    kit_card_schema, load_job, load_kit_card, load_preferences, save_job, save_kit_card,
+    save_preferences,
 };
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use proptest::prelude::*;
@@ -25,7 +26,13 @@ fn rear() -> Value {
 }
 
 fn preferences() -> Preferences {
-    Preferences { length: LengthUnit::Inch, angle: AngleUnit::Minute, toe: ToeShown::Rim, torque: TorqueUnit::PoundFoot, theme: Theme::Dark }
+    Preferences {
+        length: LengthUnit::Inch,
+        angle: AngleUnit::Minute,
+        toe: ToeShown::Rim,
+        torque: TorqueUnit::PoundFoot,
+        theme: Theme::Dark,
+    }
 }
 
 #[test]
@@ -40,8 +47,17 @@ fn what_is_saved_loads_the_same() {
     for name in CARDS {
         // A card by hand says "3 1/2 in"; saved once it is in millimetres, and stays so to the last bit.
         let card = load_kit_card(&save_kit_card(&card(name))).unwrap();
-        assert!(load_kit_card(&save_kit_card(&card)).unwrap() == card, "{name}");
-        for job in [Job { card: card.clone(), ..whole(name) }, Job::new("8".into(), card, moment(0))] {
+        assert!(
+            load_kit_card(&save_kit_card(&card)).unwrap() == card,
+            "{name}"
+        );
+        for job in [
+            Job {
+                card: card.clone(),
+                ..whole(name)
+            },
+            Job::new("8".into(), card, moment(0)),
+        ] {
             assert!(load_job(&save_job(&job)).unwrap() == job, "{name}");
         }
     }
@@ -77,19 +93,57 @@ fn what_is_no_document_is_refused_in_words() {
     let with = |version: &str| format!(r#"{{ "halfturn": "kit card", "version": {version} }}"#);
     let huge = format!("{}{}", good, " ".repeat(20_000_000 - good.len()));
     let cases: [(&str, LoadError, &str); 13] = [
-        ("{ \"halfturn\": \"kit card\",\n  version: 1 }", LoadError::NotJson { line: 2, column: 3 }, "line 2, column 3"),
-        ("%PDF-1.7", LoadError::NotJson { line: 1, column: 1 }, "cannot be read as JSON"),
+        (
+            "{ \"halfturn\": \"kit card\",\n  version: 1 }",
+            LoadError::NotJson { line: 2, column: 3 },
+            "line 2, column 3",
+        ),
+        (
+            "%PDF-1.7",
+            LoadError::NotJson { line: 1, column: 1 },
+            "cannot be read as JSON",
+        ),
         ("[1, 2, 3]", LoadError::NotOurs, "halfturn is missing"),
-        ("{ \"name\": \"x\" }", LoadError::NotOurs, "halfturn is missing"),
-        ("{ \"halfturn\": 1, \"version\": 1 }", LoadError::NotOurs, "halfturn is missing"),
-        (r#"{ "halfturn": "job", "version": 1 }"#, LoadError::OtherKind { found: "job".into(), wanted: Kind::KitCard }, "a kit card is needed here"),
-        (&with("2"), LoadError::Newer { found: 2, known: 1 }, "The field version is 2"),
-        (&with("18446744073709551615"), LoadError::Newer { found: u64::MAX, known: 1 }, "Reload the page"),
+        (
+            "{ \"name\": \"x\" }",
+            LoadError::NotOurs,
+            "halfturn is missing",
+        ),
+        (
+            "{ \"halfturn\": 1, \"version\": 1 }",
+            LoadError::NotOurs,
+            "halfturn is missing",
+        ),
+        (
+            r#"{ "halfturn": "job", "version": 1 }"#,
+            LoadError::OtherKind {
+                found: "job".into(),
+                wanted: Kind::KitCard,
+            },
+            "a kit card is needed here",
+        ),
+        (
+            &with("2"),
+            LoadError::Newer { found: 2, known: 1 },
+            "The field version is 2",
+        ),
+        (
+            &with("18446744073709551615"),
+            LoadError::Newer {
+                found: u64::MAX,
+                known: 1,
+            },
+            "Reload the page",
+        ),
         (&with("0"), LoadError::BadVersion, "whole number from 1"),
         (&with("-1"), LoadError::BadVersion, "whole number from 1"),
         (&with("1.5"), LoadError::BadVersion, "whole number from 1"),
         (&with("\"1\""), LoadError::BadVersion, "whole number from 1"),
-        (&huge, LoadError::TooLarge { bytes: 20_000_000 }, "This file holds 20 MB. A kit card or job is never larger than 2 MB"),
+        (
+            &huge,
+            LoadError::TooLarge { bytes: 20_000_000 },
+            "This file holds 20 MB. A kit card or job is never larger than 2 MB",
+        ),
     ];
     for (text, expected, words) in cases {
         let error = refused(text);
@@ -97,21 +151,40 @@ fn what_is_no_document_is_refused_in_words() {
         let said = error.to_string();
         assert!(said.contains(words) && said.ends_with('.'), "{said}");
     }
-    assert_eq!(refused(r#"{ "halfturn": "kit card" }"#), LoadError::BadVersion);
-    assert!(MAX_BYTES > 8 * good.len(), "real cards are far below the limit");
+    assert_eq!(
+        refused(r#"{ "halfturn": "kit card" }"#),
+        LoadError::BadVersion
+    );
+    assert!(
+        MAX_BYTES > 8 * good.len(),
+        "real cards are far below the limit"
+    );
     let job = load_job(&good).unwrap_err();
-    assert_eq!(job, LoadError::OtherKind { found: "kit card".into(), wanted: Kind::Job });
+    assert_eq!(
+        job,
+        LoadError::OtherKind {
+            found: "kit card".into(),
+            wanted: Kind::Job
+        }
+    );
 }
 
 #[test]
 fn a_document_cut_anywhere_is_said_to_end_in_the_middle() {
     let text = save_kit_card(&card("rear"));
-    let cuts: Vec<_> = (0..text.len()).step_by(997).filter(|cut| text.is_char_boundary(*cut)).collect();
+    let cuts: Vec<_> = (0..text.len())
+        .step_by(997)
+        .filter(|cut| text.is_char_boundary(*cut))
+        .collect();
     assert!(cuts.len() > 20, "cases ran");
     for cut in cuts {
         assert_eq!(refused(&text[..cut]), LoadError::Truncated, "{cut}");
     }
-    assert!(LoadError::Truncated.to_string().ends_with("Save or send it again."));
+    assert!(
+        LoadError::Truncated
+            .to_string()
+            .ends_with("Save or send it again.")
+    );
 }
 
 /// A change to the rear card, the field it must be told of at, and words of the message.
@@ -131,7 +204,10 @@ fn problems(change: impl FnOnce(&mut Value)) -> Vec<Problem> {
 /// Sets the value at a pointer, adding its last field where it is not there.
 fn set(document: &mut Value, pointer: &str, value: Value) {
     let (parent, field) = pointer.rsplit_once('/').unwrap();
-    match document.pointer_mut(parent).unwrap_or_else(|| panic!("{pointer} is in the card")) {
+    match document
+        .pointer_mut(parent)
+        .unwrap_or_else(|| panic!("{pointer} is in the card"))
+    {
         Value::Object(fields) => drop(fields.insert(field.into(), value)),
         Value::Array(items) => items[field.parse::<usize>().unwrap()] = value,
         _ => panic!("{pointer} has no fields"),
@@ -141,108 +217,377 @@ fn set(document: &mut Value, pointer: &str, value: Value) {
 /// Takes the field at a pointer away.
 fn take(document: &mut Value, pointer: &str) {
     let (parent, field) = pointer.rsplit_once('/').unwrap();
-    let fields = document.pointer_mut(parent).and_then(Value::as_object_mut).unwrap();
+    let fields = document
+        .pointer_mut(parent)
+        .and_then(Value::as_object_mut)
+        .unwrap();
     assert!(fields.remove(field).is_some(), "{pointer} is in the card");
 }
 
 /// So many of the first thing in a list.
 fn repeat(document: &mut Value, pointer: &str, count: usize) {
-    let items = document.pointer_mut(pointer).and_then(Value::as_array_mut).unwrap();
+    let items = document
+        .pointer_mut(pointer)
+        .and_then(Value::as_array_mut)
+        .unwrap();
     *items = vec![items[0].clone(); count];
 }
 
 #[test]
 fn a_field_that_does_not_fit_is_named() {
     let cases: [Slip; 11] = [
-        (|card| set(card, "/adjusters/2/mechanism", json!({ "lever": {} })), "adjusters[2].mechanism", "rod-end"),
-        (|card| set(card, "/adjusters/1/mechanism/rod-end/turned", json!("nut")), "adjusters[1].mechanism", "eye"),
+        (
+            |card| set(card, "/adjusters/2/mechanism", json!({ "lever": {} })),
+            "adjusters[2].mechanism",
+            "rod-end",
+        ),
+        (
+            |card| set(card, "/adjusters/1/mechanism/rod-end/turned", json!("nut")),
+            "adjusters[1].mechanism",
+            "eye",
+        ),
         (|card| take(card, "/joints/3/name"), "joints[3]", "name"),
         (|card| take(card, "/adjusters"), "", "adjusters"),
-        (|card| set(card, "/joints/0/colour", json!("zinc")), "joints[0]", "colour"),
-        (|card| set(card, "/parts/4/count", json!("two")), "parts[4].count", "two"),
-        (|card| set(card, "/parts/4/count", json!(-2)), "parts[4].count", "-2"),
-        (|card| set(card, "/adjusters/0/toe/arm", json!("300")), "adjusters[0].toe.arm", "mm"),
-        (|card| set(card, "/adjusters/0/toe/arm", json!(300)), "adjusters[0].toe.arm", ""),
-        (|card| set(card, "/targets/0/toe/aim", json!("0.1 mm")), "targets[0].toe.aim", "0°12'"),
-        (|card| set(card, "/joints/0/thread", json!("9/16-99 UNF")), "joints[0].thread", ""),
+        (
+            |card| set(card, "/joints/0/colour", json!("zinc")),
+            "joints[0]",
+            "colour",
+        ),
+        (
+            |card| set(card, "/parts/4/count", json!("two")),
+            "parts[4].count",
+            "two",
+        ),
+        (
+            |card| set(card, "/parts/4/count", json!(-2)),
+            "parts[4].count",
+            "-2",
+        ),
+        (
+            |card| set(card, "/adjusters/0/toe/arm", json!("300")),
+            "adjusters[0].toe.arm",
+            "mm",
+        ),
+        (
+            |card| set(card, "/adjusters/0/toe/arm", json!(300)),
+            "adjusters[0].toe.arm",
+            "",
+        ),
+        (
+            |card| set(card, "/targets/0/toe/aim", json!("0.1 mm")),
+            "targets[0].toe.aim",
+            "0°12'",
+        ),
+        (
+            |card| set(card, "/joints/0/thread", json!("9/16-99 UNF")),
+            "joints[0].thread",
+            "",
+        ),
     ];
     for (change, field, words) in cases {
         let found = problems(change);
-        let [problem] = found.as_slice() else { panic!("{found:?}") };
+        let [problem] = found.as_slice() else {
+            panic!("{found:?}")
+        };
         let said = problem.to_string();
-        assert!(problem.field.starts_with(field) && said.contains(words), "{field}, {words}: {said}");
-        assert!(problem.message.ends_with('.') && problem.message.len() > 20, "a sentence: {said}");
+        assert!(
+            problem.field.starts_with(field) && said.contains(words),
+            "{field}, {words}: {said}"
+        );
+        assert!(
+            problem.message.ends_with('.') && problem.message.len() > 20,
+            "a sentence: {said}"
+        );
     }
 }
 
 #[test]
 fn every_rule_of_a_card_is_held() {
     let cases: [Slip; 54] = [
-        (|card| set(card, "/name", json!(" ")), "name", "must not be empty"),
-        (|card| set(card, "/maker", json!("")), "maker", "must not be empty"),
-        (|card| set(card, "/revision", json!("")), "revision", "must not be empty"),
-        (|card| set(card, "/fits", json!("x".repeat(2001))), "fits", "longer than 2000"),
-        (|card| repeat(card, "/options", 501), "options", "at most 500"),
-        (|card| set(card, "/options/1/id", json!("boots")), "options[1].id", "stands twice"),
-        (|card| set(card, "/options/1/id", json!("")), "options[1].id", "must not be empty"),
-        (|card| repeat(card, "/options/0/choices", 1), "options[0].choices", "at least two choices"),
-        (|card| repeat(card, "/options/0/choices", 2), "options[0].choices[1].id", "stands twice"),
-        (|card| repeat(card, "/pickups", 2), "pickups[1].id", "stands twice"),
-        (|card| repeat(card, "/pickups/0/choices", 1), "pickups[0].choices", "at least two holes"),
-        (|card| repeat(card, "/parts", 501), "parts, bags and checks", "at most 500"),
-        (|card| set(card, "/parts/1/id", json!("p-upper-link-l")), "parts[1].id", "stands twice"),
-        (|card| set(card, "/bags/0/items/0/id", json!("p-upper-link-l")), "bags[0].items[0].id", "stands twice"),
-        (|card| set(card, "/fit_checks/0/id", json!("a1")), "fit_checks[0].id", "stands twice"),
-        (|card| set(card, "/car_checks/0/id", json!("a1")), "car_checks[0].id", "stands twice"),
-        (|card| set(card, "/parts/0/id", json!("")), "parts[0].id", "must not be empty"),
-        (|card| set(card, "/parts/0/count", json!(0)), "parts[0].count", "from 1 to 999"),
-        (|card| set(card, "/bags/0/items/0/count", json!(1000)), "bags[0].items[0].count", "from 1 to 999"),
-        (|card| set(card, "/parts/0/when", json!({ "hood": "red" })), "parts[0].when", "names the option \"hood\""),
-        (|card| set(card, "/parts/0/when", json!({ "boots": "red" })), "parts[0].when.boots", "names the choice \"red\""),
-        (|card| set(card, "/bags/0/when", json!({ "hood": "red" })), "bags[0].when", "names the option"),
-        (|card| set(card, "/bags/0/items/0/when", json!({ "hood": "red" })), "bags[0].items[0].when", "names the option"),
-        (|card| set(card, "/fit_checks/0/when", json!({ "hood": "red" })), "fit_checks[0].when", "names the option"),
-        (|card| set(card, "/car_checks/0/when", json!({ "hood": "red" })), "car_checks[0].when", "names the option"),
-        (|card| set(card, "/car_checks/0/distance", json!("0 mm")), "car_checks[0].distance", "more than zero"),
-        (|card| set(card, "/car_checks/0/tolerance", json!("0 mm")), "car_checks[0].tolerance", "more than zero"),
+        (
+            |card| set(card, "/name", json!(" ")),
+            "name",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/maker", json!("")),
+            "maker",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/revision", json!("")),
+            "revision",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/fits", json!("x".repeat(2001))),
+            "fits",
+            "longer than 2000",
+        ),
+        (
+            |card| repeat(card, "/options", 501),
+            "options",
+            "at most 500",
+        ),
+        (
+            |card| set(card, "/options/1/id", json!("boots")),
+            "options[1].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/options/1/id", json!("")),
+            "options[1].id",
+            "must not be empty",
+        ),
+        (
+            |card| repeat(card, "/options/0/choices", 1),
+            "options[0].choices",
+            "at least two choices",
+        ),
+        (
+            |card| repeat(card, "/options/0/choices", 2),
+            "options[0].choices[1].id",
+            "stands twice",
+        ),
+        (
+            |card| repeat(card, "/pickups", 2),
+            "pickups[1].id",
+            "stands twice",
+        ),
+        (
+            |card| repeat(card, "/pickups/0/choices", 1),
+            "pickups[0].choices",
+            "at least two holes",
+        ),
+        (
+            |card| repeat(card, "/parts", 501),
+            "parts, bags and checks",
+            "at most 500",
+        ),
+        (
+            |card| set(card, "/parts/1/id", json!("p-upper-link-l")),
+            "parts[1].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/bags/0/items/0/id", json!("p-upper-link-l")),
+            "bags[0].items[0].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/fit_checks/0/id", json!("a1")),
+            "fit_checks[0].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/car_checks/0/id", json!("a1")),
+            "car_checks[0].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/parts/0/id", json!("")),
+            "parts[0].id",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/parts/0/count", json!(0)),
+            "parts[0].count",
+            "from 1 to 999",
+        ),
+        (
+            |card| set(card, "/bags/0/items/0/count", json!(1000)),
+            "bags[0].items[0].count",
+            "from 1 to 999",
+        ),
+        (
+            |card| set(card, "/parts/0/when", json!({ "hood": "red" })),
+            "parts[0].when",
+            "names the option \"hood\"",
+        ),
+        (
+            |card| set(card, "/parts/0/when", json!({ "boots": "red" })),
+            "parts[0].when.boots",
+            "names the choice \"red\"",
+        ),
+        (
+            |card| set(card, "/bags/0/when", json!({ "hood": "red" })),
+            "bags[0].when",
+            "names the option",
+        ),
+        (
+            |card| set(card, "/bags/0/items/0/when", json!({ "hood": "red" })),
+            "bags[0].items[0].when",
+            "names the option",
+        ),
+        (
+            |card| set(card, "/fit_checks/0/when", json!({ "hood": "red" })),
+            "fit_checks[0].when",
+            "names the option",
+        ),
+        (
+            |card| set(card, "/car_checks/0/when", json!({ "hood": "red" })),
+            "car_checks[0].when",
+            "names the option",
+        ),
+        (
+            |card| set(card, "/car_checks/0/distance", json!("0 mm")),
+            "car_checks[0].distance",
+            "more than zero",
+        ),
+        (
+            |card| set(card, "/car_checks/0/tolerance", json!("0 mm")),
+            "car_checks[0].tolerance",
+            "more than zero",
+        ),
         (|card| repeat(card, "/joints", 501), "joints", "at most 500"),
-        (|card| set(card, "/joints/1/id", json!("j1")), "joints[1].id", "stands twice"),
-        (|card| set(card, "/joints/0/count", json!(0)), "joints[0].count", "from 1 to 999"),
-        (|card| set(card, "/joints/0/when", json!({ "hood": "red" })), "joints[0].when", "names the option"),
-        (|card| set(card, "/joints/0/torque", json!("0 N·m")), "joints[0].torque", "between 0 and 1000"),
-        (|card| set(card, "/joints/0/torque", json!("1200 N·m")), "joints[0].torque", "between 0 and 1000"),
-        (|card| repeat(card, "/adjusters", 501), "adjusters", "at most 500"),
-        (|card| set(card, "/adjusters/1/id", json!("lr-toe")), "adjusters[1].id", "stands twice"),
-        (|card| set(card, "/adjusters/0/mechanism/sleeve/ends/1/hand", json!("right")), "adjusters[0].mechanism", "opposite hand"),
-        (|card| set(card, "/adjusters/0/mechanism/sleeve/ends/1/base_showing", json!("21 mm")), "adjusters[0].mechanism", "At base_showing only"),
-        (|card| set(card, "/adjusters/1/mechanism/rod-end/end/base_showing", json!("90 mm")), "adjusters[1].mechanism", "More thread shows"),
-        (|card| set(card, "/adjusters/1/mechanism/rod-end/end/jam_nut", json!("0 mm")), "adjusters[1].mechanism", "jam_nut must be more than zero"),
+        (
+            |card| set(card, "/joints/1/id", json!("j1")),
+            "joints[1].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/joints/0/count", json!(0)),
+            "joints[0].count",
+            "from 1 to 999",
+        ),
+        (
+            |card| set(card, "/joints/0/when", json!({ "hood": "red" })),
+            "joints[0].when",
+            "names the option",
+        ),
+        (
+            |card| set(card, "/joints/0/torque", json!("0 N·m")),
+            "joints[0].torque",
+            "between 0 and 1000",
+        ),
+        (
+            |card| set(card, "/joints/0/torque", json!("1200 N·m")),
+            "joints[0].torque",
+            "between 0 and 1000",
+        ),
+        (
+            |card| repeat(card, "/adjusters", 501),
+            "adjusters",
+            "at most 500",
+        ),
+        (
+            |card| set(card, "/adjusters/1/id", json!("lr-toe")),
+            "adjusters[1].id",
+            "stands twice",
+        ),
         (
             |card| {
-                let ends = card.pointer("/adjusters/0/mechanism/sleeve").cloned().unwrap();
-                set(card, "/adjusters/0/mechanism", json!({ "differential-sleeve": ends }));
+                set(
+                    card,
+                    "/adjusters/0/mechanism/sleeve/ends/1/hand",
+                    json!("right"),
+                )
+            },
+            "adjusters[0].mechanism",
+            "opposite hand",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/0/mechanism/sleeve/ends/1/base_showing",
+                    json!("21 mm"),
+                )
+            },
+            "adjusters[0].mechanism",
+            "At base_showing only",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/1/mechanism/rod-end/end/base_showing",
+                    json!("90 mm"),
+                )
+            },
+            "adjusters[1].mechanism",
+            "More thread shows",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/1/mechanism/rod-end/end/jam_nut",
+                    json!("0 mm"),
+                )
+            },
+            "adjusters[1].mechanism",
+            "jam_nut must be more than zero",
+        ),
+        (
+            |card| {
+                let ends = card
+                    .pointer("/adjusters/0/mechanism/sleeve")
+                    .cloned()
+                    .unwrap();
+                set(
+                    card,
+                    "/adjusters/0/mechanism",
+                    json!({ "differential-sleeve": ends }),
+                );
             },
             "adjusters[0].mechanism",
             "must be of the same hand",
         ),
         (
-            |card| set(card, "/adjusters/0/mechanism", json!({ "cam-bolt": { "eccentricity": "0 mm", "notch": "15 deg", "range": "90 deg" } })),
+            |card| {
+                set(
+                    card,
+                    "/adjusters/0/mechanism",
+                    json!({ "cam-bolt": { "eccentricity": "0 mm", "notch": "15 deg", "range": "90 deg" } }),
+                )
+            },
             "adjusters[0].mechanism",
             "eccentricity must be more than zero",
         ),
         (
-            |card| set(card, "/adjusters/0/mechanism", json!({ "cam-bolt": { "eccentricity": "6 mm", "notch": "15 deg", "range": "120 deg" } })),
+            |card| {
+                set(
+                    card,
+                    "/adjusters/0/mechanism",
+                    json!({ "cam-bolt": { "eccentricity": "6 mm", "notch": "15 deg", "range": "120 deg" } }),
+                )
+            },
             "adjusters[0].mechanism",
             "90 deg at most",
         ),
-        (|card| set(card, "/adjusters/0/mechanism", json!({ "slot": { "range": "8 mm", "step": "0.0001 mm" } })), "adjusters[0].mechanism", "too fine"),
         (
-            |card| set(card, "/adjusters/0/mechanism", json!({ "shims": { "thinnest": "1 mm", "most": "0 mm" } })),
+            |card| {
+                set(
+                    card,
+                    "/adjusters/0/mechanism",
+                    json!({ "slot": { "range": "8 mm", "step": "0.0001 mm" } }),
+                )
+            },
+            "adjusters[0].mechanism",
+            "too fine",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/0/mechanism",
+                    json!({ "shims": { "thinnest": "1 mm", "most": "0 mm" } }),
+                )
+            },
             "adjusters[0].mechanism",
             "most must be more than zero",
         ),
-        (|card| set(card, "/adjusters/0/toe/arm", json!("0 mm")), "adjusters[0].toe.arm", "more than zero"),
-        (|card| set(card, "/adjusters/0/camber/arm", json!("0 mm")), "adjusters[0].camber.arm", "more than zero"),
+        (
+            |card| set(card, "/adjusters/0/toe/arm", json!("0 mm")),
+            "adjusters[0].toe.arm",
+            "more than zero",
+        ),
+        (
+            |card| set(card, "/adjusters/0/camber/arm", json!("0 mm")),
+            "adjusters[0].camber.arm",
+            "more than zero",
+        ),
         (
             |card| {
                 take(card, "/adjusters/0/toe");
@@ -251,25 +596,79 @@ fn every_rule_of_a_card_is_held() {
             "adjusters[0]",
             "moves neither toe nor camber",
         ),
-        (|card| set(card, "/adjusters/1/name", json!("Toe link")), "adjusters", "stands twice at one rear corner"),
-        (|card| set(card, "/targets/0/toe/tolerance", json!("0 deg")), "targets[0].toe.tolerance", "more than zero"),
-        (|card| set(card, "/targets/0/camber/tolerance", json!("-0.1 deg")), "targets[0].camber.tolerance", "more than zero"),
-        (|card| repeat(card, "/targets", 2), "targets[0].axle", "has two targets"),
-        (|card| set(card, "/targets/0/axle", json!("front")), "adjusters[0].corner", "axle without a target"),
-        (|card| set(card, "/sections/0/when", json!({ "hood": "red" })), "sections[0].when", "names the option"),
-        (|card| repeat(card, "/before_load", 501), "steps", "at most 500"),
+        (
+            |card| set(card, "/adjusters/1/name", json!("Toe link")),
+            "adjusters",
+            "stands twice at one rear corner",
+        ),
+        (
+            |card| set(card, "/targets/0/toe/tolerance", json!("0 deg")),
+            "targets[0].toe.tolerance",
+            "more than zero",
+        ),
+        (
+            |card| set(card, "/targets/0/camber/tolerance", json!("-0.1 deg")),
+            "targets[0].camber.tolerance",
+            "more than zero",
+        ),
+        (
+            |card| repeat(card, "/targets", 2),
+            "targets[0].axle",
+            "has two targets",
+        ),
+        (
+            |card| set(card, "/targets/0/axle", json!("front")),
+            "adjusters[0].corner",
+            "axle without a target",
+        ),
+        (
+            |card| set(card, "/sections/0/when", json!({ "hood": "red" })),
+            "sections[0].when",
+            "names the option",
+        ),
+        (
+            |card| repeat(card, "/before_load", 501),
+            "steps",
+            "at most 500",
+        ),
     ];
     let steps: [Slip; 6] = [
-        (|card| repeat(card, "/before_load", 2), "before_load[1].id", "stands twice"),
-        (|card| set(card, "/before_load/0/text", json!("")), "before_load[0].text", "must not be empty"),
-        (|card| set(card, "/before_drive/0/text", json!("y".repeat(2001))), "before_drive[0].text", "longer than 2000"),
-        (|card| set(card, "/sections/1/steps/0/when", json!({ "boots": "red" })), "sections[1].steps[0].when.boots", "names the choice"),
-        (|card| set(card, "/before_drive/0/joint", json!("j99")), "before_drive[0].joint", "names the joint \"j99\""),
-        (|card| take(card, "/before_drive/0/joint"), "joints[20]", "no step signs off"),
+        (
+            |card| repeat(card, "/before_load", 2),
+            "before_load[1].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/before_load/0/text", json!("")),
+            "before_load[0].text",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/before_drive/0/text", json!("y".repeat(2001))),
+            "before_drive[0].text",
+            "longer than 2000",
+        ),
+        (
+            |card| set(card, "/sections/1/steps/0/when", json!({ "boots": "red" })),
+            "sections[1].steps[0].when.boots",
+            "names the choice",
+        ),
+        (
+            |card| set(card, "/before_drive/0/joint", json!("j99")),
+            "before_drive[0].joint",
+            "names the joint \"j99\"",
+        ),
+        (
+            |card| take(card, "/before_drive/0/joint"),
+            "joints[20]",
+            "no step signs off",
+        ),
     ];
     for (change, field, words) in cases.into_iter().chain(steps) {
         let found = problems(change);
-        let told = found.iter().find(|problem| problem.field == field && problem.message.contains(words));
+        let told = found
+            .iter()
+            .find(|problem| problem.field == field && problem.message.contains(words));
         let told = told.unwrap_or_else(|| panic!("{field}, {words}: {found:#?}"));
         assert!(told.message.ends_with('.'), "a sentence: {told}");
     }
@@ -278,7 +677,13 @@ fn every_rule_of_a_card_is_held() {
 #[test]
 fn a_long_list_of_problems_is_cut() {
     let mut card = rear();
-    for part in card.pointer_mut("/parts").and_then(Value::as_array_mut).unwrap().iter_mut().take(12) {
+    for part in card
+        .pointer_mut("/parts")
+        .and_then(Value::as_array_mut)
+        .unwrap()
+        .iter_mut()
+        .take(12)
+    {
         part["count"] = json!(0);
     }
     let said = refused(&card.to_string()).to_string();
@@ -289,18 +694,59 @@ fn a_long_list_of_problems_is_cut() {
 #[test]
 fn every_rule_of_a_job_is_held() {
     let text = save_job(&whole("rear"));
-    let many = |count: usize, value: Value| Value::Object((0..count).map(|index| (index.to_string(), value.clone())).collect());
+    let many = |count: usize, value: Value| {
+        Value::Object(
+            (0..count)
+                .map(|index| (index.to_string(), value.clone()))
+                .collect(),
+        )
+    };
     let cases = [
         ("/id", json!(""), "id", "1 to 40 letters"),
         ("/id", json!("a/b"), "id", "1 to 40 letters"),
         ("/id", json!("9".repeat(41)), "id", "1 to 40 letters"),
-        ("/order", json!({ "boots": "with", "spacers": "none" }), "order.drive", "one of the choices"),
-        ("/order/boots", json!("red"), "order.boots", "one of the choices"),
-        ("/rounds", Value::Array(vec![json!({}); 501]), "rounds", "at most 500"),
-        ("/counts", many(501, json!({ "text": "4" })), "counts", "at most 500"),
-        ("/marks", many(501, json!({ "at": 1 })), "marks", "at most 500"),
-        ("/card/joints/0/count", json!(0), "card.joints[0].count", "from 1 to 999"),
-        ("/rounds/0/rear/toe_by", json!("eye"), "rounds[0].rear.toe_by", "strings"),
+        (
+            "/order",
+            json!({ "boots": "with", "spacers": "none" }),
+            "order.drive",
+            "one of the choices",
+        ),
+        (
+            "/order/boots",
+            json!("red"),
+            "order.boots",
+            "one of the choices",
+        ),
+        (
+            "/rounds",
+            Value::Array(vec![json!({}); 501]),
+            "rounds",
+            "at most 500",
+        ),
+        (
+            "/counts",
+            many(501, json!({ "text": "4" })),
+            "counts",
+            "at most 500",
+        ),
+        (
+            "/marks",
+            many(501, json!({ "at": 1 })),
+            "marks",
+            "at most 500",
+        ),
+        (
+            "/card/joints/0/count",
+            json!(0),
+            "card.joints[0].count",
+            "from 1 to 999",
+        ),
+        (
+            "/rounds/0/rear/toe_by",
+            json!("eye"),
+            "rounds[0].rear.toe_by",
+            "strings",
+        ),
         ("/car/rim/unit", json!("furlong"), "car.rim.unit", "mm"),
         ("/car/rim/text", json!(420), "car.rim.text", ""),
         ("/marks/s601/at", json!("noon"), "marks.s601.at", ""),
@@ -308,21 +754,34 @@ fn every_rule_of_a_job_is_held() {
     for (pointer, value, field, words) in cases {
         let mut job: Value = serde_json::from_str(&text).unwrap();
         set(&mut job, pointer, value);
-        let Err(LoadError::Invalid(found)) = load_job(&job.to_string()) else { panic!("{pointer} is refused") };
-        let told = found.iter().any(|problem| problem.field == field && problem.to_string().contains(words) && problem.message.ends_with('.'));
+        let Err(LoadError::Invalid(found)) = load_job(&job.to_string()) else {
+            panic!("{pointer} is refused")
+        };
+        let told = found.iter().any(|problem| {
+            problem.field == field
+                && problem.to_string().contains(words)
+                && problem.message.ends_with('.')
+        });
         assert!(told, "{field}, {words}: {found:#?}");
     }
 }
 
 /// The stored document of a kind and version, each written by the Halfturn of its day.
 fn stored(kind: Kind, version: u64) -> String {
-    format!("tests/data/documents/{}-{version}.json", kind.name().replace(' ', "-"))
+    format!(
+        "tests/data/documents/{}-{version}.json",
+        kind.name().replace(' ', "-")
+    )
 }
 
 #[test]
 fn migrations_run_from_the_first_version_without_a_gap() {
     for kind in KINDS {
-        let from: Vec<_> = MIGRATIONS.iter().filter(|migration| migration.kind == kind).map(|migration| migration.from).collect();
+        let from: Vec<_> = MIGRATIONS
+            .iter()
+            .filter(|migration| migration.kind == kind)
+            .map(|migration| migration.from)
+            .collect();
         assert_eq!(from, (1..kind.version()).collect::<Vec<_>>(), "{kind:?}");
     }
 }
@@ -341,12 +800,22 @@ fn stored_documents_of_every_version_load_today() {
                 fs::write(&path, document + "\n").unwrap();
             }
             let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
-            assert!(text.contains(&format!("\"version\":{version},")), "{path} is what it says");
+            assert!(
+                text.contains(&format!("\"version\":{version},")),
+                "{path} is what it says"
+            );
             match kind {
                 Kind::KitCard => assert_eq!(load_kit_card(&text).unwrap().name, "Rear kit C"),
                 Kind::Job => {
                     let job = load_job(&text).unwrap();
-                    assert_eq!((job.rounds.len(), job.rounds[0].taken.is_empty(), job.torques.len() > 10), (2, false, true));
+                    assert_eq!(
+                        (
+                            job.rounds.len(),
+                            job.rounds[0].taken.is_empty(),
+                            job.torques.len() > 10
+                        ),
+                        (2, false, true)
+                    );
                 }
                 Kind::Preferences => assert_eq!(load_preferences(&text).unwrap(), preferences()),
             }
@@ -357,7 +826,11 @@ fn stored_documents_of_every_version_load_today() {
 /// Every loader on one text.
 fn load_all(text: &str) -> [bool; 3] {
     let said = |error: LoadError| assert!(!error.to_string().is_empty());
-    [load_kit_card(text).map_err(said).is_ok(), load_job(text).map_err(said).is_ok(), load_preferences(text).map_err(said).is_ok()]
+    [
+        load_kit_card(text).map_err(said).is_ok(),
+        load_job(text).map_err(said).is_ok(),
+        load_preferences(text).map_err(said).is_ok(),
+    ]
 }
 
 proptest! {
@@ -432,15 +905,25 @@ fn the_published_schema_is_current() {
     if writing() {
         fs::write(path, &schema).unwrap();
     }
-    assert_eq!(fs::read_to_string(path).unwrap(), schema, "run HALFTURN_WRITE=1 cargo test --test document");
+    assert_eq!(
+        fs::read_to_string(path).unwrap(),
+        schema,
+        "run HALFTURN_WRITE=1 cargo test --test document"
+    );
 }
 
 #[test]
 fn the_demo_cards_fit_the_published_schema() {
     let schema = kit_card_schema();
     for name in CARDS {
-        let card: Value = serde_json::from_str(&fs::read_to_string(format!("public/cards/{name}.json")).unwrap()).unwrap();
-        assert_eq!(misfits(&schema, &schema, &card, "card"), Vec::<String>::new(), "{name}");
+        let card: Value =
+            serde_json::from_str(&fs::read_to_string(format!("public/cards/{name}.json")).unwrap())
+                .unwrap();
+        assert_eq!(
+            misfits(&schema, &schema, &card, "card"),
+            Vec::<String>::new(),
+            "{name}"
+        );
     }
     let bad: [fn(&mut Value); 5] = [
         |card| take(card, "/joints/3/name"),
@@ -458,7 +941,13 @@ fn the_demo_cards_fit_the_published_schema() {
 
 /// Where a value does not fit a JSON Schema (draft 2020-12), for the keywords that ours uses.
 fn misfits(root: &Value, schema: &Value, value: &Value, at: &str) -> Vec<String> {
-    let Some(schema) = schema.as_object() else { return if schema == &json!(false) { vec![format!("{at}: is not allowed")] } else { Vec::new() } };
+    let Some(schema) = schema.as_object() else {
+        return if schema == &json!(false) {
+            vec![format!("{at}: is not allowed")]
+        } else {
+            Vec::new()
+        };
+    };
     let mut found = Vec::new();
     let fits = |schema: &Value| misfits(root, schema, value, at).is_empty();
     let is = |name: &str| match name {
@@ -481,30 +970,66 @@ fn misfits(root: &Value, schema: &Value, value: &Value, at: &str) -> Vec<String>
         let list = rule.as_array().map(Vec::as_slice).unwrap_or_default();
         match keyword.as_str() {
             "$schema" | "title" | "description" | "examples" | "default" | "$defs" | "format" => {}
-            "type" if rule.is_array() => hold(list.iter().any(|name| is(name.as_str().unwrap())), "type"),
+            "type" if rule.is_array() => {
+                hold(list.iter().any(|name| is(name.as_str().unwrap())), "type")
+            }
             "type" => hold(is(rule.as_str().unwrap()), "type"),
             "const" => hold(value == rule, "const"),
             "enum" => hold(list.contains(value), "enum"),
             "minimum" => hold(value.as_f64() >= rule.as_f64(), "minimum"),
-            "minItems" => hold(value.as_array().map(Vec::len) >= rule.as_u64().map(|least| least as usize), "minItems"),
-            "maxItems" => hold(value.as_array().map(Vec::len) <= rule.as_u64().map(|most| most as usize), "maxItems"),
-            "required" => list.iter().for_each(|name| hold(value.get(name.as_str().unwrap()).is_some(), &format!("required {name}"))),
-            "oneOf" => hold(list.iter().filter(|schema| fits(schema)).count() == 1, "oneOf"),
+            "minItems" => hold(
+                value.as_array().map(Vec::len) >= rule.as_u64().map(|least| least as usize),
+                "minItems",
+            ),
+            "maxItems" => hold(
+                value.as_array().map(Vec::len) <= rule.as_u64().map(|most| most as usize),
+                "maxItems",
+            ),
+            "required" => list.iter().for_each(|name| {
+                hold(
+                    value.get(name.as_str().unwrap()).is_some(),
+                    &format!("required {name}"),
+                )
+            }),
+            "oneOf" => hold(
+                list.iter().filter(|schema| fits(schema)).count() == 1,
+                "oneOf",
+            ),
             "anyOf" => hold(list.iter().any(fits), "anyOf"),
-            "$ref" => below.push((root.pointer(rule.as_str().unwrap().trim_start_matches('#')).unwrap(), value, at.to_owned())),
-            "items" => below.extend(value.as_array().into_iter().flatten().enumerate().map(|(index, item)| (rule, item, format!("{at}[{index}]")))),
+            "$ref" => below.push((
+                root.pointer(rule.as_str().unwrap().trim_start_matches('#'))
+                    .unwrap(),
+                value,
+                at.to_owned(),
+            )),
+            "items" => below.extend(
+                value
+                    .as_array()
+                    .into_iter()
+                    .flatten()
+                    .enumerate()
+                    .map(|(index, item)| (rule, item, format!("{at}[{index}]"))),
+            ),
             "properties" => {
                 let here = value.as_object().into_iter().flatten();
-                below.extend(here.filter_map(|(name, item)| Some((rule.get(name)?, item, format!("{at}.{name}")))));
+                below.extend(here.filter_map(|(name, item)| {
+                    Some((rule.get(name)?, item, format!("{at}.{name}")))
+                }));
             }
             "additionalProperties" => {
                 let here = value.as_object().into_iter().flatten();
-                let more = here.filter(|(name, _)| !properties.is_some_and(|properties| properties.contains_key(*name)));
+                let more = here.filter(|(name, _)| {
+                    !properties.is_some_and(|properties| properties.contains_key(*name))
+                });
                 below.extend(more.map(|(name, item)| (rule, item, format!("{at}.{name}"))));
             }
             other => panic!("keyword {other}"),
         }
     }
-    found.extend(below.into_iter().flat_map(|(schema, value, at)| misfits(root, schema, value, &at)));
+    found.extend(
+        below
+            .into_iter()
+            .flat_map(|(schema, value, at)| misfits(root, schema, value, &at)),
+    );
     found
 }

@@ -2,7 +2,10 @@
 
 use approx::assert_abs_diff_eq;
 use halfturn::adjuster::Room;
-use halfturn::plan::{Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, Target, Verdict, guard_band, plan, verdict};
+use halfturn::plan::{
+    Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, Target, Verdict, guard_band, plan,
+    verdict,
+};
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
 use proptest::prelude::*;
@@ -15,23 +18,38 @@ fn estimate(degrees: f64, uncertainty: f64) -> Estimate {
 }
 
 fn reading(toe: f64, camber: f64) -> Reading {
-    Reading { toe: Some(estimate(toe, 0.02)), camber: Some(estimate(camber, 0.05)) }
+    Reading {
+        toe: Some(estimate(toe, 0.02)),
+        camber: Some(estimate(camber, 0.05)),
+    }
 }
 
 fn target(aim: f64, tolerance: f64) -> Target {
-    Target { aim: Angle::degrees(aim), tolerance: Angle::degrees(tolerance) }
+    Target {
+        aim: Angle::degrees(aim),
+        tolerance: Angle::degrees(tolerance),
+    }
 }
 
 fn goal() -> Goal {
-    Goal { toe: target(0.10, 0.05), camber: target(-1.2, 0.10) }
+    Goal {
+        toe: target(0.10, 0.05),
+        camber: target(-1.2, 0.10),
+    }
 }
 
 /// A lever of so many degrees of toe and camber a step, with room for so many steps each way.
 fn lever(toe: f64, camber: f64, least: i32, most: i32) -> Lever {
     let step = 0.001;
-    let travels = (least..=most).map(|steps| Length::metres(f64::from(steps) * step)).collect();
+    let travels = (least..=most)
+        .map(|steps| Length::metres(f64::from(steps) * step))
+        .collect();
     Lever {
-        rate: Rate { toe: toe.to_radians() / step, camber: camber.to_radians() / step, uncertainty: 0.05 },
+        rate: Rate {
+            toe: toe.to_radians() / step,
+            camber: camber.to_radians() / step,
+            uncertainty: 0.05,
+        },
         room: Room { travels, least },
         effort: 0.5,
         ahead: 0.0,
@@ -41,12 +59,24 @@ fn lever(toe: f64, camber: f64, least: i32, most: i32) -> Lever {
 /// Where steps leave a wheel, in tolerances off the goal, reckoned in degrees.
 fn off(reading: &Reading, goal: &Goal, levers: &[Lever], steps: &[i32]) -> (f64, f64) {
     let moved = |rate: fn(&Rate) -> f64| -> f64 {
-        levers.iter().zip(steps).map(|(lever, steps)| (rate(&lever.rate) * lever.room.travel(*steps).unwrap().as_metres()).to_degrees()).sum()
+        levers
+            .iter()
+            .zip(steps)
+            .map(|(lever, steps)| {
+                (rate(&lever.rate) * lever.room.travel(*steps).unwrap().as_metres()).to_degrees()
+            })
+            .sum()
     };
     let share = |read: Option<Estimate>, moved: f64, target: Target| {
-        read.map_or(0.0, |read| (read.value.as_degrees() + moved - target.aim.as_degrees()) / target.tolerance.as_degrees())
+        read.map_or(0.0, |read| {
+            (read.value.as_degrees() + moved - target.aim.as_degrees())
+                / target.tolerance.as_degrees()
+        })
     };
-    (share(reading.toe, moved(|rate| rate.toe), goal.toe), share(reading.camber, moved(|rate| rate.camber), goal.camber))
+    (
+        share(reading.toe, moved(|rate| rate.toe), goal.toe),
+        share(reading.camber, moved(|rate| rate.camber), goal.camber),
+    )
 }
 
 fn misfit((toe, camber): (f64, f64)) -> f64 {
@@ -61,22 +91,40 @@ fn is_inside((toe, camber): (f64, f64)) -> bool {
 fn combinations(levers: &[Lever]) -> Vec<Vec<i32>> {
     levers.iter().fold(vec![Vec::new()], |sofar, lever| {
         let steps = lever.room.least..=lever.room.most();
-        sofar.iter().flat_map(|start| steps.clone().map(|step| start.iter().copied().chain([step]).collect())).collect()
+        sofar
+            .iter()
+            .flat_map(|start| {
+                steps
+                    .clone()
+                    .map(|step| start.iter().copied().chain([step]).collect())
+            })
+            .collect()
     })
 }
 
 /// Whether any combination is inside, and the least misfit among those inside, or of all where none is.
 fn brute_force(reading: &Reading, goal: &Goal, levers: &[Lever]) -> (bool, f64) {
-    let all: Vec<_> = combinations(levers).iter().map(|steps| off(reading, goal, levers, steps)).collect();
+    let all: Vec<_> = combinations(levers)
+        .iter()
+        .map(|steps| off(reading, goal, levers, steps))
+        .collect();
     let any = all.iter().any(|off| is_inside(*off));
-    let least = all.iter().filter(|off| !any || is_inside(**off)).map(|off| misfit(*off)).fold(f64::INFINITY, f64::min);
+    let least = all
+        .iter()
+        .filter(|off| !any || is_inside(**off))
+        .map(|off| misfit(*off))
+        .fold(f64::INFINITY, f64::min);
     (any, least)
 }
 
 fn assert_in_room(levers: &[Lever], steps: &[i32]) {
     assert_eq!(levers.len(), steps.len());
     for (lever, steps) in levers.iter().zip(steps) {
-        assert!((lever.room.least..=lever.room.most()).contains(steps), "{steps} of {:?}", lever.room);
+        assert!(
+            (lever.room.least..=lever.room.most()).contains(steps),
+            "{steps} of {:?}",
+            lever.room
+        );
     }
 }
 
@@ -99,7 +147,16 @@ fn reversed(levers: &[Lever]) -> Vec<Lever> {
     levers
         .iter()
         .map(|lever| Lever {
-            room: Room { travels: lever.room.travels.iter().rev().map(|travel| -*travel).collect(), least: -lever.room.most() },
+            room: Room {
+                travels: lever
+                    .room
+                    .travels
+                    .iter()
+                    .rev()
+                    .map(|travel| -*travel)
+                    .collect(),
+                least: -lever.room.most(),
+            },
             ahead: -lever.ahead,
             ..lever.clone()
         })
@@ -198,7 +255,10 @@ proptest! {
 #[test]
 fn steps_taken_together_beat_each_rounded_alone() {
     let levers = [lever(0.10, -0.16, -6, 6), lever(-0.04, 0.20, -6, 6)];
-    let reading = reading(0.10 - (1.4 * 0.10 - 1.6 * 0.04), -1.2 - (1.6 * 0.20 - 1.4 * 0.16));
+    let reading = reading(
+        0.10 - (1.4 * 0.10 - 1.6 * 0.04),
+        -1.2 - (1.6 * 0.20 - 1.4 * 0.16),
+    );
     let found = plan(&reading, &goal(), &levers, &[]).unwrap();
     assert_eq!((found.outcome, found.steps), (Outcome::Reaches, vec![1, 1]));
     assert!(!is_inside(off(&reading, &goal(), &levers, &[1, 2])));
@@ -207,11 +267,23 @@ fn steps_taken_together_beat_each_rounded_alone() {
 #[test]
 fn inside_for_certain_is_left_alone() {
     let levers = [lever(0.01, 0.02, -6, 6)];
-    let certain = Reading { toe: Some(estimate(0.12, 0.015)), camber: Some(estimate(-1.2, 0.02)) };
+    let certain = Reading {
+        toe: Some(estimate(0.12, 0.015)),
+        camber: Some(estimate(-1.2, 0.02)),
+    };
     let found = plan(&certain, &goal(), &levers, &levers).unwrap();
-    assert_eq!((found.outcome, found.steps, found.after), (Outcome::Leave, vec![0], certain));
-    let unsure = Reading { toe: Some(estimate(0.12, 0.025)), ..certain };
-    assert_ne!(plan(&unsure, &goal(), &levers, &[]).unwrap().outcome, Outcome::Leave);
+    assert_eq!(
+        (found.outcome, found.steps, found.after),
+        (Outcome::Leave, vec![0], certain)
+    );
+    let unsure = Reading {
+        toe: Some(estimate(0.12, 0.025)),
+        ..certain
+    };
+    assert_ne!(
+        plan(&unsure, &goal(), &levers, &[]).unwrap().outcome,
+        Outcome::Leave
+    );
 }
 
 #[test]
@@ -221,22 +293,57 @@ fn no_thread_left_is_out_of_reach_and_not_a_wrong_lever_arm() {
     assert_eq!((found.outcome, found.steps), (Outcome::OutOfReach, vec![0]));
     // A further adjuster still opens it.
     let further = [lever(-0.1, -0.175, -6, 6)];
-    assert!(matches!(plan(&reading(0.5, -0.5), &goal(), &stuck, &further).unwrap().outcome, Outcome::NeedsFurther(_)));
+    assert!(matches!(
+        plan(&reading(0.5, -0.5), &goal(), &stuck, &further)
+            .unwrap()
+            .outcome,
+        Outcome::NeedsFurther(_)
+    ));
 }
 
 #[test]
 fn every_reason_for_no_plan_says_what_to_do() {
     let levers = [lever(0.1, 0.2, -3, 3)];
-    let none = Reading { toe: None, camber: None };
-    assert_eq!(plan(&none, &goal(), &levers, &[]), Err(PlanError::NoReading));
-    let flat = Goal { toe: target(0.1, 0.0), ..goal() };
-    assert_eq!(plan(&reading(0.5, -0.5), &flat, &levers, &[]), Err(PlanError::NoTolerance));
-    let only_toe = Reading { camber: None, ..reading(0.5, -0.5) };
-    assert_eq!(plan(&only_toe, &goal(), &[lever(0.0, 0.2, -3, 3)], &[]), Err(PlanError::NothingMoves));
-    assert_eq!(plan(&reading(0.5, -0.5), &goal(), &[], &[]), Err(PlanError::NothingMoves));
+    let none = Reading {
+        toe: None,
+        camber: None,
+    };
+    assert_eq!(
+        plan(&none, &goal(), &levers, &[]),
+        Err(PlanError::NoReading)
+    );
+    let flat = Goal {
+        toe: target(0.1, 0.0),
+        ..goal()
+    };
+    assert_eq!(
+        plan(&reading(0.5, -0.5), &flat, &levers, &[]),
+        Err(PlanError::NoTolerance)
+    );
+    let only_toe = Reading {
+        camber: None,
+        ..reading(0.5, -0.5)
+    };
+    assert_eq!(
+        plan(&only_toe, &goal(), &[lever(0.0, 0.2, -3, 3)], &[]),
+        Err(PlanError::NothingMoves)
+    );
+    assert_eq!(
+        plan(&reading(0.5, -0.5), &goal(), &[], &[]),
+        Err(PlanError::NothingMoves)
+    );
     let many = vec![lever(0.1, 0.2, -60, 60); 4];
-    assert_eq!(plan(&reading(0.5, -0.5), &goal(), &many, &[]), Err(PlanError::TooMany));
-    for error in [PlanError::NoReading, PlanError::NoTolerance, PlanError::NothingMoves, PlanError::NotFinite, PlanError::TooMany] {
+    assert_eq!(
+        plan(&reading(0.5, -0.5), &goal(), &many, &[]),
+        Err(PlanError::TooMany)
+    );
+    for error in [
+        PlanError::NoReading,
+        PlanError::NoTolerance,
+        PlanError::NothingMoves,
+        PlanError::NotFinite,
+        PlanError::TooMany,
+    ] {
         let words = error.to_string();
         assert!(words.ends_with('.') && words.len() > 20, "{words}");
     }
@@ -264,10 +371,17 @@ fn verdicts_change_at_the_guard_band() {
     ];
     for (off, uncertainty, expected) in table {
         for off in [off, -off] {
-            assert_eq!(verdict(estimate(0.10 + off, uncertainty), target(0.10, 0.05)), expected, "{off} ± {uncertainty}");
+            assert_eq!(
+                verdict(estimate(0.10 + off, uncertainty), target(0.10, 0.05)),
+                expected,
+                "{off} ± {uncertainty}"
+            );
         }
     }
-    assert_eq!(verdict(estimate(f64::NAN, 0.01), target(0.10, 0.05)), Outside);
+    assert_eq!(
+        verdict(estimate(f64::NAN, 0.01), target(0.10, 0.05)),
+        Outside
+    );
 }
 
 /// At the edge of the guard band a value is inside with 95 %: the normal distribution up to 1.645, summed by Simpson's rule.
@@ -294,16 +408,34 @@ fn what_should_be_read_after_holds_the_rates_uncertainty() {
     assert_eq!(plan.steps, [-4, -4]);
     let toe = plan.after.toe.unwrap();
     assert_abs_diff_eq!(toe.value.as_degrees(), 0.10, epsilon = 1e-12);
-    assert_abs_diff_eq!(toe.uncertainty.as_degrees(), 0.02_f64.hypot(0.4 * 0.05), epsilon = 1e-12);
-    assert_abs_diff_eq!(plan.after.camber.unwrap().uncertainty.as_degrees(), 0.05_f64.hypot(0.8 * 0.05), epsilon = 1e-12);
+    assert_abs_diff_eq!(
+        toe.uncertainty.as_degrees(),
+        0.02_f64.hypot(0.4 * 0.05),
+        epsilon = 1e-12
+    );
+    assert_abs_diff_eq!(
+        plan.after.camber.unwrap().uncertainty.as_degrees(),
+        0.05_f64.hypot(0.8 * 0.05),
+        epsilon = 1e-12
+    );
 }
 
 #[test]
 fn among_settings_alike_the_one_that_evens_left_and_right_is_taken() {
     // Two adjusters that do the same: two steps are wanted, and either may make them.
-    let like = |ahead| Lever { ahead, ..lever(0.10, 0.0, -6, 6) };
-    let only_toe = Reading { toe: Some(estimate(0.30, 0.02)), camber: None };
-    let steps = |a, b| plan(&only_toe, &goal(), &[like(a), like(b)], &[]).unwrap().steps;
+    let like = |ahead| Lever {
+        ahead,
+        ..lever(0.10, 0.0, -6, 6)
+    };
+    let only_toe = Reading {
+        toe: Some(estimate(0.30, 0.02)),
+        camber: None,
+    };
+    let steps = |a, b| {
+        plan(&only_toe, &goal(), &[like(a), like(b)], &[])
+            .unwrap()
+            .steps
+    };
     assert_eq!(steps(2.0, 0.0), [-2, 0]);
     assert_eq!(steps(0.0, 2.0), [0, -2]);
 }

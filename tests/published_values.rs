@@ -143,8 +143,7 @@ fn published_values_agree() {
         let got = case.compute();
         // Decimal fractions are rounded in binary: a tolerance of nothing means to the last digit printed.
         let tolerance = case.tolerance.max(1e-12 * case.expected.abs());
-        let agrees = got.is_some_and(|got| (got - case.expected).abs() <= tolerance);
-        if !agrees {
+        if !got.is_some_and(|got| (got - case.expected).abs() <= tolerance) {
             let got = got.map_or("nothing computes it".to_owned(), |got| got.to_string());
             failures.push(format!(
                 "{} ({}): got {got}, expected {} ± {tolerance} {}; source ({}): {} {}",

@@ -3,8 +3,8 @@
 use approx::assert_abs_diff_eq;
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::{
-    AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled, StringLines, Taper, angle_to_string, camber_by_plumb,
-    total_toe_by_treads,
+    AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled,
+    StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads,
 };
 use proptest::prelude::*;
 
@@ -49,21 +49,42 @@ const WHEELS: [usize; 4] = [0, 1, 2, 3];
 impl Car {
     /// Whether a wheel is on the left, where its hub face is, and the string outside it.
     fn wheel(&self, index: usize) -> (bool, Point, Line) {
-        let (x, track) = if index < 2 { (self.wheelbase, self.front_track) } else { (0.0, self.rear_track) };
+        let (x, track) = if index < 2 {
+            (self.wheelbase, self.front_track)
+        } else {
+            (0.0, self.rear_track)
+        };
         let left = index.is_multiple_of(2);
-        (left, (x, if left { track / 2.0 } else { -track / 2.0 }), if left { self.left } else { self.right })
+        (
+            left,
+            (x, if left { track / 2.0 } else { -track / 2.0 }),
+            if left { self.left } else { self.right },
+        )
     }
 
     /// Distances from the string to the rim's front and rear edge, of a rim bent by so much at its front edge.
     fn edges(&self, index: usize, bend: f64) -> (f64, f64) {
         let (left, (x, y), string) = self.wheel(index);
         // The front of a wheel toed in points to the middle of the car.
-        let heading = if left { -self.toes[index] } else { self.toes[index] };
-        let (ahead, across) = (self.rim / 2.0 * heading.cos(), self.rim / 2.0 * heading.sin());
+        let heading = if left {
+            -self.toes[index]
+        } else {
+            self.toes[index]
+        };
+        let (ahead, across) = (
+            self.rim / 2.0 * heading.cos(),
+            self.rim / 2.0 * heading.sin(),
+        );
         // A bent rim stands out at one edge and in at the other, along the axle.
         let outward = if left { 1.0 } else { -1.0 };
-        let bent = (-heading.sin() * bend * outward, heading.cos() * bend * outward);
-        (string.distance((x + ahead + bent.0, y + across + bent.1)), string.distance((x - ahead - bent.0, y - across - bent.1)))
+        let bent = (
+            -heading.sin() * bend * outward,
+            heading.cos() * bend * outward,
+        );
+        (
+            string.distance((x + ahead + bent.0, y + across + bent.1)),
+            string.distance((x - ahead - bent.0, y - across - bent.1)),
+        )
     }
 
     fn hubs(&self) -> Hubs {
@@ -71,17 +92,29 @@ impl Car {
             let (_, hub, string) = self.wheel(index);
             sample(string.distance(hub))
         };
-        Hubs { left_front: at(0), right_front: at(1), left_rear: at(2), right_rear: at(3) }
+        Hubs {
+            left_front: at(0),
+            right_front: at(1),
+            left_rear: at(2),
+            right_rear: at(3),
+        }
     }
 
     fn tracks(&self) -> Taper {
-        Taper::Tracks { front: sample(self.front_track), rear: sample(self.rear_track) }
+        Taper::Tracks {
+            front: sample(self.front_track),
+            rear: sample(self.rear_track),
+        }
     }
 
     fn spacing(&self) -> Taper {
         let (ahead, behind) = (self.wheelbase + 700.0, -700.0);
         let across = |x| sample(self.left.y_at(x) - self.right.y_at(x));
-        Taper::Spacing { ahead: across(ahead), behind: across(behind), apart: Length::mm(ahead - behind) }
+        Taper::Spacing {
+            ahead: across(ahead),
+            behind: across(behind),
+            apart: Length::mm(ahead - behind),
+        }
     }
 
     fn lines(&self, taper: &Taper) -> StringLines {
@@ -94,14 +127,25 @@ impl Car {
             let (front, rear) = self.edges(index, 0.0);
             angle_to_string(&once(front, rear), Length::mm(self.rim)).ok()
         };
-        [AxleToe::by_strings(angle(0), angle(1), &lines), AxleToe::by_strings(angle(2), angle(3), &lines)]
+        [
+            AxleToe::by_strings(angle(0), angle(1), &lines),
+            AxleToe::by_strings(angle(2), angle(3), &lines),
+        ]
     }
 
     /// The same car seen in a mirror along its middle.
     fn mirrored(self) -> Self {
-        let flip = |line: Line| Line { through: (line.through.0, -line.through.1), angle: -line.angle };
+        let flip = |line: Line| Line {
+            through: (line.through.0, -line.through.1),
+            angle: -line.angle,
+        };
         let [a, b, c, d] = self.toes;
-        Self { toes: [b, a, d, c], left: flip(self.right), right: flip(self.left), ..self }
+        Self {
+            toes: [b, a, d, c],
+            left: flip(self.right),
+            right: flip(self.left),
+            ..self
+        }
     }
 }
 
@@ -111,7 +155,12 @@ fn sample(mm: f64) -> LengthSample {
 }
 
 fn once(first: f64, second: f64) -> Rolled {
-    Rolled::of(&[(Length::mm(first), Length::mm(second))], &[], Length::ZERO).unwrap()
+    Rolled::of(
+        &[(Length::mm(first), Length::mm(second))],
+        &[],
+        Length::ZERO,
+    )
+    .unwrap()
 }
 
 fn degrees(estimate: Option<Estimate>) -> f64 {
@@ -218,26 +267,73 @@ fn a_toed_in_wheel_and_a_leaning_one_have_the_right_signs() {
     assert_abs_diff_eq!(camber.value.as_degrees(), -0.572_967, epsilon = 1e-6);
     // An axle whose left wheel toes in by 0.2° and whose right one out by 0.2° points to the right.
     let half = Estimate::new(Angle::degrees(0.2), Angle::ZERO);
-    assert_abs_diff_eq!(degrees(AxleToe::by_wheels(Some(half), Some(half.times(-1.0))).thrust), 0.2, epsilon = 1e-12);
+    assert_abs_diff_eq!(
+        degrees(AxleToe::by_wheels(Some(half), Some(half.times(-1.0))).thrust),
+        0.2,
+        epsilon = 1e-12
+    );
 }
 
 #[test]
 fn what_cannot_be_is_an_error_and_never_a_number() {
     let exact = |mm| Length::mm(mm);
-    assert_eq!(angle_to_string(&once(500.0, 50.0), exact(400.0)), Err(ReadingError::Impossible));
-    assert_eq!(angle_to_string(&once(450.0, 50.0), exact(400.0)), Err(ReadingError::Impossible));
-    assert_eq!(camber_by_plumb(&once(100.0, 100.0), exact(0.0)), Err(ReadingError::NoBase));
-    assert_eq!(camber_by_plumb(&once(100.0, 100.0), exact(-400.0)), Err(ReadingError::NoBase));
-    assert_eq!(total_toe_by_treads(&once(1500.0, 100.0), exact(600.0)), Err(ReadingError::Impossible));
-    assert_eq!(LengthSample::of(&[], exact(0.5)), Err(ReadingError::Nothing));
-    assert_eq!(AngleSample::of(&[], Angle::degrees(0.1)), Err(ReadingError::Nothing));
+    assert_eq!(
+        angle_to_string(&once(500.0, 50.0), exact(400.0)),
+        Err(ReadingError::Impossible)
+    );
+    assert_eq!(
+        angle_to_string(&once(450.0, 50.0), exact(400.0)),
+        Err(ReadingError::Impossible)
+    );
+    assert_eq!(
+        camber_by_plumb(&once(100.0, 100.0), exact(0.0)),
+        Err(ReadingError::NoBase)
+    );
+    assert_eq!(
+        camber_by_plumb(&once(100.0, 100.0), exact(-400.0)),
+        Err(ReadingError::NoBase)
+    );
+    assert_eq!(
+        total_toe_by_treads(&once(1500.0, 100.0), exact(600.0)),
+        Err(ReadingError::Impossible)
+    );
+    assert_eq!(
+        LengthSample::of(&[], exact(0.5)),
+        Err(ReadingError::Nothing)
+    );
+    assert_eq!(
+        AngleSample::of(&[], Angle::degrees(0.1)),
+        Err(ReadingError::Nothing)
+    );
     assert_eq!(Rolled::of(&[], &[], exact(0.5)), Err(ReadingError::Nothing));
-    let hubs = Hubs { left_front: sample(200.0), left_rear: sample(200.0), right_front: sample(200.0), right_rear: sample(200.0) };
-    let tracks = Taper::Tracks { front: sample(1400.0), rear: sample(1400.0) };
-    assert_eq!(StringLines::of(&hubs, Length::ZERO, &tracks), Err(ReadingError::NoBase));
-    let spacing = Taper::Spacing { ahead: sample(1800.0), behind: sample(1800.0), apart: Length::ZERO };
-    assert_eq!(StringLines::of(&hubs, exact(2500.0), &spacing), Err(ReadingError::NoBase));
-    for error in [ReadingError::Nothing, ReadingError::Impossible, ReadingError::NoBase] {
+    let hubs = Hubs {
+        left_front: sample(200.0),
+        left_rear: sample(200.0),
+        right_front: sample(200.0),
+        right_rear: sample(200.0),
+    };
+    let tracks = Taper::Tracks {
+        front: sample(1400.0),
+        rear: sample(1400.0),
+    };
+    assert_eq!(
+        StringLines::of(&hubs, Length::ZERO, &tracks),
+        Err(ReadingError::NoBase)
+    );
+    let spacing = Taper::Spacing {
+        ahead: sample(1800.0),
+        behind: sample(1800.0),
+        apart: Length::ZERO,
+    };
+    assert_eq!(
+        StringLines::of(&hubs, exact(2500.0), &spacing),
+        Err(ReadingError::NoBase)
+    );
+    for error in [
+        ReadingError::Nothing,
+        ReadingError::Impossible,
+        ReadingError::NoBase,
+    ] {
         assert!(error.to_string().ends_with('.'), "{error}");
     }
 }
@@ -246,7 +342,10 @@ fn what_cannot_be_is_an_error_and_never_a_number() {
 fn half_of_a_total_says_nothing_of_the_thrust() {
     let total = Estimate::new(Angle::degrees(0.3), Angle::degrees(0.02));
     let axle = AxleToe::by_total(total);
-    assert_eq!((axle.left, axle.right, axle.thrust), (Some(total.times(0.5)), Some(total.times(0.5)), None));
+    assert_eq!(
+        (axle.left, axle.right, axle.thrust),
+        (Some(total.times(0.5)), Some(total.times(0.5)), None)
+    );
 }
 
 /// Uniform numbers from 0 to 1 by a linear congruence modulo 2⁶⁴ with Knuth's MMIX multiplier, its high bits.
@@ -254,7 +353,10 @@ struct Dice(u64);
 
 impl Dice {
     fn roll(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
 
@@ -271,7 +373,12 @@ impl Dice {
 
 fn spread(values: &[f64]) -> f64 {
     let mean = values.iter().sum::<f64>() / values.len() as f64;
-    (values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (values.len() - 1) as f64).sqrt()
+    (values
+        .iter()
+        .map(|value| (value - mean).powi(2))
+        .sum::<f64>()
+        / (values.len() - 1) as f64)
+        .sqrt()
 }
 
 /// Strings read with a rule of half a millimetre, many times over: what is claimed is what comes out (JCGM 101:2008, 7: propagation
@@ -285,8 +392,14 @@ fn string_uncertainties_are_those_of_a_simulation() {
         rear_track: 1400.0,
         rim: 430.0,
         toes: [0.1, -0.2, 0.15, 0.25].map(f64::to_radians),
-        left: Line { through: (1250.0, 980.0), angle: 0.006 },
-        right: Line { through: (1250.0, -960.0), angle: 0.004 },
+        left: Line {
+            through: (1250.0, 980.0),
+            angle: 0.006,
+        },
+        right: Line {
+            through: (1250.0, -960.0),
+            angle: 0.004,
+        },
     };
     let (ahead, behind) = (3300.0, -900.0);
     let mut dice = Dice(20);
@@ -300,12 +413,24 @@ fn string_uncertainties_are_those_of_a_simulation() {
                 let (_, hub, string) = car.wheel(index);
                 read(string.distance(hub))
             };
-            let hubs = Hubs { left_front: hub(0), right_front: hub(1), left_rear: hub(2), right_rear: hub(3) };
+            let hubs = Hubs {
+                left_front: hub(0),
+                right_front: hub(1),
+                left_rear: hub(2),
+                right_rear: hub(3),
+            };
             let across = |x: f64| car.left.y_at(x) - car.right.y_at(x);
             let taper = if by_tracks {
-                Taper::Tracks { front: read(car.front_track), rear: read(car.rear_track) }
+                Taper::Tracks {
+                    front: read(car.front_track),
+                    rear: read(car.rear_track),
+                }
             } else {
-                Taper::Spacing { ahead: read(across(ahead)), behind: read(across(behind)), apart: Length::mm(ahead - behind) }
+                Taper::Spacing {
+                    ahead: read(across(ahead)),
+                    behind: read(across(behind)),
+                    apart: Length::mm(ahead - behind),
+                }
             };
             let lines = StringLines::of(&hubs, Length::mm(car.wheelbase), &taper).unwrap();
             let mut angle = |index| {
@@ -316,7 +441,12 @@ fn string_uncertainties_are_those_of_a_simulation() {
                 angle_to_string(&edges, Length::mm(car.rim)).ok()
             };
             let axle = AxleToe::by_strings(angle(2), angle(3), &lines);
-            for ((seen, claimed), estimate) in seen.iter_mut().zip(&mut claimed).zip([axle.left, axle.right, axle.total, axle.thrust]) {
+            for ((seen, claimed), estimate) in seen.iter_mut().zip(&mut claimed).zip([
+                axle.left,
+                axle.right,
+                axle.total,
+                axle.thrust,
+            ]) {
                 let estimate = estimate.unwrap();
                 seen.push(estimate.value.as_degrees());
                 *claimed = estimate.uncertainty.as_degrees();
@@ -324,7 +454,10 @@ fn string_uncertainties_are_those_of_a_simulation() {
         }
         for (seen, claimed) in seen.iter().zip(claimed) {
             let spread = spread(seen);
-            assert!((claimed / spread - 1.0).abs() < 0.10, "claimed {claimed}, came out {spread}, by tracks {by_tracks}, rolling {rolling}");
+            assert!(
+                (claimed / spread - 1.0).abs() < 0.10,
+                "claimed {claimed}, came out {spread}, by tracks {by_tracks}, rolling {rolling}"
+            );
         }
     }
 }
@@ -338,13 +471,20 @@ fn few_repeats_still_cover_what_they_claim() {
         let (cases, truth) = (20_000, 0.3);
         let mut covered = 0;
         for _ in 0..cases {
-            let read: Vec<_> = (0..repeats).map(|_| Angle::degrees(truth + 0.05 * dice.normal())).collect();
+            let read: Vec<_> = (0..repeats)
+                .map(|_| Angle::degrees(truth + 0.05 * dice.normal()))
+                .collect();
             let estimate = AngleSample::of(&read, Angle::ZERO).unwrap().estimate();
-            covered += u32::from((estimate.value.as_degrees() - truth).abs() <= estimate.uncertainty.as_degrees());
+            covered += u32::from(
+                (estimate.value.as_degrees() - truth).abs() <= estimate.uncertainty.as_degrees(),
+            );
         }
         let share = f64::from(covered) / f64::from(cases);
         // Four standard deviations of the count are 0.013, and a factor of three digits moves the share by 0.002.
-        assert!((share - 0.6827).abs() < 0.015, "{repeats} repeats cover {share}");
+        assert!(
+            (share - 0.6827).abs() < 0.015,
+            "{repeats} repeats cover {share}"
+        );
     }
 }
 
@@ -356,14 +496,19 @@ struct Student {
 
 #[test]
 fn student_factors_are_the_published_ones() {
-    let published: Student = serde_json::from_str(include_str!("data/reading-student.json")).unwrap();
+    let published: Student =
+        serde_json::from_str(include_str!("data/reading-student.json")).unwrap();
     assert!(published.factors.len() >= 10, "cases ran");
     for (freedom, factor) in published.factors {
         let count = freedom + 1;
         // One reading off by one of `count`: s² = (1 − 1/n)/(n − 1) = 1/n, so s/√n = 1/n.
         let mut read = vec![Length::ZERO; count as usize];
         read[0] = Length::metres(1.0);
-        let claimed = LengthSample::of(&read, Length::ZERO).unwrap().uncertainty.as_metres() * f64::from(count);
+        let claimed = LengthSample::of(&read, Length::ZERO)
+            .unwrap()
+            .uncertainty
+            .as_metres()
+            * f64::from(count);
         assert_abs_diff_eq!(claimed, factor, epsilon = published.tolerance);
     }
 }
@@ -371,7 +516,16 @@ fn student_factors_are_the_published_ones() {
 #[test]
 fn a_division_is_a_rectangle_and_does_not_shrink_by_reading_it_again() {
     let division = Length::mm(1.0);
-    let one = LengthSample::of(&[Length::mm(5.0)], division).unwrap().uncertainty;
+    let one = LengthSample::of(&[Length::mm(5.0)], division)
+        .unwrap()
+        .uncertainty;
     assert_abs_diff_eq!(one.as_mm(), 1.0 / 12.0_f64.sqrt(), epsilon = 1e-12);
-    assert_abs_diff_eq!(LengthSample::of(&[Length::mm(5.0); 9], division).unwrap().uncertainty.as_mm(), one.as_mm(), epsilon = 1e-12);
+    assert_abs_diff_eq!(
+        LengthSample::of(&[Length::mm(5.0); 9], division)
+            .unwrap()
+            .uncertainty
+            .as_mm(),
+        one.as_mm(),
+        epsilon = 1e-12
+    );
 }

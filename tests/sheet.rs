@@ -12,7 +12,13 @@ fn text(job: &Job, words: &Preferences) -> String {
 }
 
 fn imperial() -> Preferences {
-    Preferences { length: LengthUnit::Inch, angle: AngleUnit::Minute, toe: ToeShown::Rim, torque: TorqueUnit::PoundFoot, ..Preferences::default() }
+    Preferences {
+        length: LengthUnit::Inch,
+        angle: AngleUnit::Minute,
+        toe: ToeShown::Rim,
+        torque: TorqueUnit::PoundFoot,
+        ..Preferences::default()
+    }
 }
 
 #[test]
@@ -26,7 +32,10 @@ fn a_whole_job_fills_its_sheet() {
 #[test]
 fn an_empty_job_says_what_is_open() {
     for name in CARDS {
-        let text = text(&Job::new("8".into(), card(name), moment(0)), &Preferences::default());
+        let text = text(
+            &Job::new("8".into(), card(name), moment(0)),
+            &Preferences::default(),
+        );
         insta::assert_snapshot!(format!("empty_{name}"), text);
     }
 }
@@ -37,7 +46,10 @@ fn inches_and_minutes_are_kept_all_through() {
     insta::assert_snapshot!("whole_rear_inches", text);
     for word in [" mm", "N·m"] {
         // Names are the card's own.
-        let ours = text.lines().filter(|line| !line.contains("Order:") && line.contains(word)).collect::<Vec<_>>();
+        let ours = text
+            .lines()
+            .filter(|line| !line.contains("Order:") && line.contains(word))
+            .collect::<Vec<_>>();
         assert!(ours.is_empty(), "{ours:?}");
     }
 }
@@ -55,8 +67,12 @@ fn nothing_is_taken_from_a_field_that_cannot_be_right() {
 #[test]
 fn what_is_open_is_said() {
     let mut job = whole("rear");
-    assert_eq!(sheet(&job, &Preferences::default()).open, Vec::<String>::new());
-    job.counts.insert("p-toe-sleeve".into(), typed("two", Unit::Count));
+    assert_eq!(
+        sheet(&job, &Preferences::default()).open,
+        Vec::<String>::new()
+    );
+    job.counts
+        .insert("p-toe-sleeve".into(), typed("two", Unit::Count));
     job.counts.insert("a6".into(), typed("17", Unit::Count));
     job.torques.remove("j3");
     job.rounds.pop();
@@ -73,7 +89,14 @@ fn what_is_open_is_said() {
     job.rounds.clear();
     job.marks.clear();
     let whole = sheet(&job, &Preferences::default());
-    assert!(whole.open.iter().any(|line| line == "OPEN: toe and camber are not read"), "{:#?}", whole.open);
+    assert!(
+        whole
+            .open
+            .iter()
+            .any(|line| line == "OPEN: toe and camber are not read"),
+        "{:#?}",
+        whole.open
+    );
     assert_eq!(whole.wheels, Vec::new());
 }
 
@@ -85,7 +108,10 @@ fn a_long_list_of_open_items_is_counted() {
     }
     let sheet = sheet(&job, &Preferences::default());
     assert_eq!(sheet.open.len() + sheet.open_more, job.counts.len());
-    assert!(sheet.open_more > 0 && plain_text(&sheet, "").contains(&format!("- and {} more", sheet.open_more)));
+    assert!(
+        sheet.open_more > 0
+            && plain_text(&sheet, "").contains(&format!("- and {} more", sheet.open_more))
+    );
 }
 
 #[test]
@@ -96,7 +122,10 @@ fn a_torque_set_is_printed_only_once_it_is_signed() {
     assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "OPEN");
     let sign_off = job.torques.get_mut(&joint).unwrap();
     (sign_off.at, sign_off.set.text) = (Some(moment(1)), "50".into());
-    assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "50 N·m, LOOK");
+    assert_eq!(
+        sheet(&job, &Preferences::default()).joints[0].set,
+        "50 N·m, LOOK"
+    );
     job.torques.get_mut(&joint).unwrap().set.text = "tight".into();
     assert_eq!(sheet(&job, &Preferences::default()).joints[0].set, "OPEN");
 }

@@ -4,11 +4,14 @@ mod common;
 
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::adjuster::Position;
-use halfturn::document::{Answer, Corner, Entry, Finding, Job, Mark, Pair, Role, Sense, TapedArms, ToeBy, Unit};
+use halfturn::document::{
+    Answer, Corner, Entry, Finding, Job, Mark, Pair, Role, Sense, TapedArms, ToeBy, Unit,
+};
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
 use halfturn::station::{
-    Progress, State, StepState, TorqueSet, base, bolt_up, order_words, rate_of, read, read_state, stands_now, stations, turn, turn_state, unpack,
+    Progress, State, StepState, TorqueSet, base, bolt_up, order_words, rate_of, read, read_state,
+    stands_now, stations, turn, turn_state, unpack,
 };
 use proptest::prelude::*;
 
@@ -17,7 +20,10 @@ fn mm(text: &str) -> Entry {
 }
 
 fn way(text: &str, sense: Sense) -> Entry {
-    Entry { sense: Some(sense), ..typed(text, Unit::Degree) }
+    Entry {
+        sense: Some(sense),
+        ..typed(text, Unit::Degree)
+    }
 }
 
 fn empty(name: &str) -> Job {
@@ -36,9 +42,16 @@ fn a_whole_job_is_done_at_every_station_and_an_empty_one_at_none() {
 fn a_shortage_names_part_expected_and_received() {
     let mut job = whole("rear");
     assert_eq!(unpack(&job).shortage_message(&job), None);
-    job.counts.insert("p-cone-half".into(), typed("10", Unit::Count));
+    job.counts
+        .insert("p-cone-half".into(), typed("10", Unit::Count));
     job.counts.insert("a2".into(), typed("0", Unit::Count));
-    job.findings.insert("fit-toe-thread-inner-l".into(), Finding { answer: Some(Answer::Wrong), note: "binds after four turns".into() });
+    job.findings.insert(
+        "fit-toe-thread-inner-l".into(),
+        Finding {
+            answer: Some(Answer::Wrong),
+            note: "binds after four turns".into(),
+        },
+    );
     let found = unpack(&job);
     assert_eq!(found.progress.wrong, 3);
     insta::assert_snapshot!("shortage", found.shortage_message(&job).unwrap());
@@ -50,7 +63,12 @@ fn a_count_that_cannot_be_read_is_neither_short_nor_enough() {
     for text in ["four", "-1", "1.5", "99999", "4 4"] {
         job.counts.insert("c1".into(), typed(text, Unit::Count));
         let found = unpack(&job);
-        let row = found.groups.iter().flat_map(|group| &group.rows).find(|row| row.id == "c1").unwrap();
+        let row = found
+            .groups
+            .iter()
+            .flat_map(|group| &group.rows)
+            .find(|row| row.id == "c1")
+            .unwrap();
         assert_eq!((row.state(), row.short()), (State::Wrong, 0), "{text}");
     }
     job.counts.insert("c1".into(), typed(" ", Unit::Count));
@@ -60,45 +78,119 @@ fn a_count_that_cannot_be_read_is_neither_short_nor_enough() {
 #[test]
 fn the_order_decides_what_is_counted_checked_and_done() {
     let mut job = empty("rear");
-    let ids = |job: &Job| unpack(job).groups.iter().flat_map(|group| &group.rows).map(|row| row.id.clone()).collect::<Vec<_>>();
-    let steps = |job: &Job| bolt_up(job).sections.iter().flat_map(|section| &section.steps).map(|row| row.step.id.clone()).collect::<Vec<_>>();
+    let ids = |job: &Job| {
+        unpack(job)
+            .groups
+            .iter()
+            .flat_map(|group| &group.rows)
+            .map(|row| row.id.clone())
+            .collect::<Vec<_>>()
+    };
+    let steps = |job: &Job| {
+        bolt_up(job)
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .map(|row| row.step.id.clone())
+            .collect::<Vec<_>>()
+    };
     let (usual, usual_steps) = (ids(&job), steps(&job));
     job.order.insert("boots".into(), "with".into());
     job.order.insert("spacers".into(), "included".into());
     job.order.insert("drive".into(), "rhd".into());
     let (ordered, ordered_steps) = (ids(&job), steps(&job));
-    for (id, before, after) in
-        [("p-boot-half", false, true), ("a3", false, true), ("a2", true, false), ("p-cable-lhd", true, false), ("p-cable-rhd", false, true)]
-    {
-        assert_eq!((usual.iter().any(|row| row == id), ordered.iter().any(|row| row == id)), (before, after), "{id}");
+    for (id, before, after) in [
+        ("p-boot-half", false, true),
+        ("a3", false, true),
+        ("a2", true, false),
+        ("p-cable-lhd", true, false),
+        ("p-cable-rhd", false, true),
+    ] {
+        assert_eq!(
+            (
+                usual.iter().any(|row| row == id),
+                ordered.iter().any(|row| row == id)
+            ),
+            (before, after),
+            "{id}"
+        );
     }
-    for (id, before, after) in [("s407", false, true), ("s1103", true, false), ("s1104", false, true)] {
-        assert_eq!((usual_steps.iter().any(|row| row == id), ordered_steps.iter().any(|row| row == id)), (before, after), "{id}");
+    for (id, before, after) in [
+        ("s407", false, true),
+        ("s1103", true, false),
+        ("s1104", false, true),
+    ] {
+        assert_eq!(
+            (
+                usual_steps.iter().any(|row| row == id),
+                ordered_steps.iter().any(|row| row == id)
+            ),
+            (before, after),
+            "{id}"
+        );
     }
-    assert!(order_words(&job).contains("Rod-end boots: With boots"), "{}", order_words(&job));
+    assert!(
+        order_words(&job).contains("Rod-end boots: With boots"),
+        "{}",
+        order_words(&job)
+    );
 }
 
 #[test]
 fn a_distance_on_the_car_is_right_up_to_its_tolerance() {
     let mut job = empty("rear");
-    for (text, state) in
-        [("640", State::Done), ("643", State::Done), ("637", State::Done), ("643.1", State::Wrong), ("636.9", State::Wrong), ("64o", State::Wrong)]
-    {
+    for (text, state) in [
+        ("640", State::Done),
+        ("643", State::Done),
+        ("637", State::Done),
+        ("643.1", State::Wrong),
+        ("636.9", State::Wrong),
+        ("64o", State::Wrong),
+    ] {
         job.distances.insert("car-lower-across".into(), mm(text));
         let found = unpack(&job);
-        assert_eq!(found.distances.iter().find(|row| row.id == "car-lower-across").unwrap().state(), state, "{text}");
+        assert_eq!(
+            found
+                .distances
+                .iter()
+                .find(|row| row.id == "car-lower-across")
+                .unwrap()
+                .state(),
+            state,
+            "{text}"
+        );
     }
 }
 
 #[test]
 fn work_goes_on_where_it_stopped() {
     let mut job = empty("rear");
-    let all: Vec<_> = bolt_up(&job).sections.iter().flat_map(|section| section.steps.iter().map(|row| row.step.clone()).collect::<Vec<_>>()).collect();
+    let all: Vec<_> = bolt_up(&job)
+        .sections
+        .iter()
+        .flat_map(|section| {
+            section
+                .steps
+                .iter()
+                .map(|row| row.step.clone())
+                .collect::<Vec<_>>()
+        })
+        .collect();
     let seen = bolt_up(&job);
-    assert_eq!((seen.next, seen.last_done, seen.support.len()), (Some((0, 0)), None, 0));
+    assert_eq!(
+        (seen.next, seen.last_done, seen.support.len()),
+        (Some((0, 0)), None, 0)
+    );
     let place = all.iter().position(|step| step.support).unwrap();
     for (step, minute) in all.iter().take(place + 1).zip(1..) {
-        job.marks.insert(step.id.clone(), Mark { at: moment(60 * minute), observed: String::new(), skipped: None });
+        job.marks.insert(
+            step.id.clone(),
+            Mark {
+                at: moment(60 * minute),
+                observed: String::new(),
+                skipped: None,
+            },
+        );
     }
     let seen = bolt_up(&job);
     let (section, step) = seen.next.unwrap();
@@ -110,22 +202,51 @@ fn work_goes_on_where_it_stopped() {
     assert!(!seen.sections.iter().any(|section| section.fast));
 
     // A skipped step is passed, and stays wrong.
-    job.marks.insert(all[place + 1].id.clone(), Mark { at: moment(5000), observed: String::new(), skipped: Some("no jack".into()) });
+    job.marks.insert(
+        all[place + 1].id.clone(),
+        Mark {
+            at: moment(5000),
+            observed: String::new(),
+            skipped: Some("no jack".into()),
+        },
+    );
     let seen = bolt_up(&job);
     let (section, step) = seen.next.unwrap();
     assert_eq!(seen.sections[section].steps[step].step, all[place + 2]);
     assert_eq!(seen.progress.wrong, 1);
-    assert_eq!(seen.last_done.as_ref(), Some(&all[place]), "a skipped step was not done");
-    let skipped = seen.sections.iter().flat_map(|section| &section.steps).find(|row| row.step == all[place + 1]).unwrap();
+    assert_eq!(
+        seen.last_done.as_ref(),
+        Some(&all[place]),
+        "a skipped step was not done"
+    );
+    let skipped = seen
+        .sections
+        .iter()
+        .flat_map(|section| &section.steps)
+        .find(|row| row.step == all[place + 1])
+        .unwrap();
     assert_eq!(skipped.state, StepState::Skipped("no jack".into()));
 }
 
 #[test]
 fn what_holds_the_car_up_is_asked_again_while_it_is_raised() {
     let mut job = whole("rear");
-    let last = bolt_up(&job).sections.iter().rposition(|section| section.raised).unwrap();
-    let step = bolt_up(&job).sections[last].steps.last().unwrap().step.id.clone();
-    assert!(bolt_up(&job).support.is_empty(), "nothing is asked once all is done");
+    let last = bolt_up(&job)
+        .sections
+        .iter()
+        .rposition(|section| section.raised)
+        .unwrap();
+    let step = bolt_up(&job).sections[last]
+        .steps
+        .last()
+        .unwrap()
+        .step
+        .id
+        .clone();
+    assert!(
+        bolt_up(&job).support.is_empty(),
+        "nothing is asked once all is done"
+    );
     job.marks.remove(&step);
     let seen = bolt_up(&job);
     assert!(!seen.support.is_empty() && seen.support.iter().all(|step| step.support));
@@ -134,9 +255,21 @@ fn what_holds_the_car_up_is_asked_again_while_it_is_raised() {
 #[test]
 fn steps_ticked_faster_than_they_can_be_read_are_pointed_out() {
     let mut job = empty("rear");
-    let first: Vec<_> = bolt_up(&job).sections[0].steps.iter().take(3).map(|row| row.step.id.clone()).collect();
+    let first: Vec<_> = bolt_up(&job).sections[0]
+        .steps
+        .iter()
+        .take(3)
+        .map(|row| row.step.id.clone())
+        .collect();
     for (step, second) in first.iter().zip(1..) {
-        job.marks.insert(step.clone(), Mark { at: moment(second), observed: String::new(), skipped: None });
+        job.marks.insert(
+            step.clone(),
+            Mark {
+                at: moment(second),
+                observed: String::new(),
+                skipped: None,
+            },
+        );
     }
     assert!(bolt_up(&job).sections[0].fast);
     job.marks.get_mut(&first[2]).unwrap().at = moment(10);
@@ -146,19 +279,55 @@ fn steps_ticked_faster_than_they_can_be_read_are_pointed_out() {
 #[test]
 fn a_torque_is_held_against_the_card() {
     let mut job = whole("front");
-    let joint = job.card.joints.iter().find(|joint| joint.torque.unwrap().as_newton_metres() == 190.0).unwrap().clone();
+    let joint = job
+        .card
+        .joints
+        .iter()
+        .find(|joint| joint.torque.unwrap().as_newton_metres() == 190.0)
+        .unwrap()
+        .clone();
     let mut set = |text: &str, unit| {
         job.torques.get_mut(&joint.id).unwrap().set = typed(text, unit);
         let seen = bolt_up(&job);
-        let row = seen.sections.iter().flat_map(|section| &section.steps).find(|row| row.joint.as_ref().is_some_and(|step| step.joint.id == joint.id)).unwrap();
+        let row = seen
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .find(|row| {
+                row.joint
+                    .as_ref()
+                    .is_some_and(|step| step.joint.id == joint.id)
+            })
+            .unwrap();
         (row.joint.clone().unwrap().set, row.state())
     };
-    assert!(matches!(set("190", Unit::NewtonMetre), (TorqueSet::Set(_), State::Done)));
-    assert!(matches!(set("140", Unit::PoundFoot), (TorqueSet::Set(_), State::Done)), "140 lbf·ft is 190 N·m");
-    assert!(matches!(set("140 lbf·ft", Unit::NewtonMetre), (TorqueSet::Set(_), State::Done)));
-    assert!(matches!(set("140", Unit::NewtonMetre), (TorqueSet::Off { .. }, State::Wrong)));
-    assert!(matches!(set("tight", Unit::NewtonMetre), (TorqueSet::Unreadable(_), State::Wrong)));
-    assert!(matches!(set("-190", Unit::NewtonMetre), (TorqueSet::Unreadable(_), State::Wrong)));
+    assert!(matches!(
+        set("190", Unit::NewtonMetre),
+        (TorqueSet::Set(_), State::Done)
+    ));
+    assert!(
+        matches!(
+            set("140", Unit::PoundFoot),
+            (TorqueSet::Set(_), State::Done)
+        ),
+        "140 lbf·ft is 190 N·m"
+    );
+    assert!(matches!(
+        set("140 lbf·ft", Unit::NewtonMetre),
+        (TorqueSet::Set(_), State::Done)
+    ));
+    assert!(matches!(
+        set("140", Unit::NewtonMetre),
+        (TorqueSet::Off { .. }, State::Wrong)
+    ));
+    assert!(matches!(
+        set("tight", Unit::NewtonMetre),
+        (TorqueSet::Unreadable(_), State::Wrong)
+    ));
+    assert!(matches!(
+        set("-190", Unit::NewtonMetre),
+        (TorqueSet::Unreadable(_), State::Wrong)
+    ));
 }
 
 /// What keeps the car from being driven after one setting is typed otherwise.
@@ -176,29 +345,98 @@ fn the_way_out_of_base_opens_only_when_all_pass() {
     }
     let good = || mm("6.35");
     let cases: [(&str, &str, &[Entry], &str); 12] = [
-        ("rear", "lr-camber", &[], "Left rear, upper link: not measured yet."),
-        ("rear", "lr-toe", &[good()], "Left rear, toe link: not measured yet."),
-        ("rear", "lr-camber", &[mm("six")], "Left rear, upper link: Write a length"),
-        ("rear", "lr-camber", &[mm("-6")], "Left rear, upper link: Leave the sign away"),
-        ("rear", "lr-camber", &[mm("6,3,5")], "Left rear, upper link: One comma or dot at most"),
-        ("rear", "lr-camber", &[mm("60")], "Left rear, upper link: More thread shows than this shank has."),
-        ("rear", "lr-camber", &[mm("30")], "Left rear, upper link: only 7.1 mm is engaged and 15.9 mm is the least"),
-        ("rear", "lr-camber", &[mm("9")], "Left rear, upper link: 9.0 mm shows and the base is 6.3 mm. Screw it in by 2.6 mm."),
-        ("rear", "lr-toe", &[good(), mm("5")], "Left rear, toe link: the two ends differ by 1.3 mm"),
-        ("rear", "lr-camber", &[mm("7.36")], "Right rear, upper link: left and right differ by 1.0 mm: set both the same."),
-        ("front", "lf-top", &[mm("3")], "Left front, strut top: Choose which way: outwards or inwards."),
-        ("front", "lf-cam", &[way("15", Sense::Plus)], "Left front, lower-arm cam: left and right differ by 15.00°"),
+        (
+            "rear",
+            "lr-camber",
+            &[],
+            "Left rear, upper link: not measured yet.",
+        ),
+        (
+            "rear",
+            "lr-toe",
+            &[good()],
+            "Left rear, toe link: not measured yet.",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("six")],
+            "Left rear, upper link: Write a length",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("-6")],
+            "Left rear, upper link: Leave the sign away",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("6,3,5")],
+            "Left rear, upper link: One comma or dot at most",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("60")],
+            "Left rear, upper link: More thread shows than this shank has.",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("30")],
+            "Left rear, upper link: only 7.1 mm is engaged and 15.9 mm is the least",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("9")],
+            "Left rear, upper link: 9.0 mm shows and the base is 6.3 mm. Screw it in by 2.6 mm.",
+        ),
+        (
+            "rear",
+            "lr-toe",
+            &[good(), mm("5")],
+            "Left rear, toe link: the two ends differ by 1.3 mm",
+        ),
+        (
+            "rear",
+            "lr-camber",
+            &[mm("7.36")],
+            "Right rear, upper link: left and right differ by 1.0 mm: set both the same.",
+        ),
+        (
+            "front",
+            "lf-top",
+            &[mm("3")],
+            "Left front, strut top: Choose which way: outwards or inwards.",
+        ),
+        (
+            "front",
+            "lf-cam",
+            &[way("15", Sense::Plus)],
+            "Left front, lower-arm cam: left and right differ by 15.00°",
+        ),
     ];
     for (name, adjuster, entries, expected) in cases {
         let blocks = blocks(name, adjuster, entries);
-        assert!(blocks.iter().any(|line| line.starts_with(expected)), "{expected} in {blocks:#?}");
+        assert!(
+            blocks.iter().any(|line| line.starts_with(expected)),
+            "{expected} in {blocks:#?}"
+        );
     }
 }
 
 #[test]
 fn a_base_by_feel_of_the_rule_passes() {
-    assert_eq!(blocks("rear", "lr-camber", &[typed("1/4", Unit::Inch)]), Vec::<String>::new());
-    assert_eq!(blocks("rear", "lr-camber", &[mm("6")]), Vec::<String>::new());
+    assert_eq!(
+        blocks("rear", "lr-camber", &[typed("1/4", Unit::Inch)]),
+        Vec::<String>::new()
+    );
+    assert_eq!(
+        blocks("rear", "lr-camber", &[mm("6")]),
+        Vec::<String>::new()
+    );
 }
 
 /// One thing typed otherwise in the first round of a whole job.
@@ -208,69 +446,197 @@ type Slip = (&'static str, &'static str, fn(&mut Job), &'static str);
 fn a_bad_entry_is_named_and_no_result_rests_on_it() {
     // What is typed, what it is named by, and what must then not be there.
     let slips: [Slip; 17] = [
-        ("toe", "Across the rim", |job| job.car.rim = mm("0"), "between 200.0 mm and 800.0 mm"),
-        ("toe", "Across the rim", |job| job.car.rim = mm(""), "Nothing is typed here yet."),
-        ("toe", "Wheelbase", |job| job.car.wheelbase = mm("2,400"), "One comma or dot"),
-        ("toe", "Front track and rear track", |job| (job.car.front_track, job.car.rear_track) = (mm(""), mm("")), "Enter both"),
-        ("toe", "Rear track", |job| job.car.rear_track = mm(""), "Nothing is typed"),
-        ("toe", "Left front hub", |job| job.rounds[0].strings.left_front = mm("2O8"), "Write a length"),
-        ("toe", "Right rear hub", |job| job.rounds[0].strings.right_rear = mm("-3"), "Leave the sign away"),
-        ("toe", "String to string, behind", |job| job.rounds[0].strings.ahead = mm("1800"), "Nothing is typed"),
-        ("toe", "From there to there", |job| job.rounds[0].strings.apart = mm("0"), "between 1000.0 mm"),
-        ("left toe", "Left rear, string to rim, rear edge", |job| job.rounds[0].rear.left.string[0].second = mm(""), "Nothing is typed"),
-        ("left toe", "Left rear, string to rim, front edge", |job| job.rounds[0].rear.left.string[1].first = mm("1 m 2"), "Write a length"),
-        ("left toe", "Left rear, string to rim", |job| job.rounds[0].rear.left.string = vec![Pair::default()], "Nothing is read"),
+        (
+            "toe",
+            "Across the rim",
+            |job| job.car.rim = mm("0"),
+            "between 200.0 mm and 800.0 mm",
+        ),
+        (
+            "toe",
+            "Across the rim",
+            |job| job.car.rim = mm(""),
+            "Nothing is typed here yet.",
+        ),
+        (
+            "toe",
+            "Wheelbase",
+            |job| job.car.wheelbase = mm("2,400"),
+            "One comma or dot",
+        ),
+        (
+            "toe",
+            "Front track and rear track",
+            |job| (job.car.front_track, job.car.rear_track) = (mm(""), mm("")),
+            "Enter both",
+        ),
+        (
+            "toe",
+            "Rear track",
+            |job| job.car.rear_track = mm(""),
+            "Nothing is typed",
+        ),
+        (
+            "toe",
+            "Left front hub",
+            |job| job.rounds[0].strings.left_front = mm("2O8"),
+            "Write a length",
+        ),
+        (
+            "toe",
+            "Right rear hub",
+            |job| job.rounds[0].strings.right_rear = mm("-3"),
+            "Leave the sign away",
+        ),
+        (
+            "toe",
+            "String to string, behind",
+            |job| job.rounds[0].strings.ahead = mm("1800"),
+            "Nothing is typed",
+        ),
+        (
+            "toe",
+            "From there to there",
+            |job| job.rounds[0].strings.apart = mm("0"),
+            "between 1000.0 mm",
+        ),
+        (
+            "left toe",
+            "Left rear, string to rim, rear edge",
+            |job| job.rounds[0].rear.left.string[0].second = mm(""),
+            "Nothing is typed",
+        ),
+        (
+            "left toe",
+            "Left rear, string to rim, front edge",
+            |job| job.rounds[0].rear.left.string[1].first = mm("1 m 2"),
+            "Write a length",
+        ),
         (
             "left toe",
             "Left rear, string to rim",
-            |job| job.rounds[0].rear.left.string = vec![Pair { first: mm("700"), second: mm("100"), rolled: false }],
+            |job| job.rounds[0].rear.left.string = vec![Pair::default()],
+            "Nothing is read",
+        ),
+        (
+            "left toe",
+            "Left rear, string to rim",
+            |job| {
+                job.rounds[0].rear.left.string = vec![Pair {
+                    first: mm("700"),
+                    second: mm("100"),
+                    rolled: false,
+                }]
+            },
             "differ by more",
         ),
-        ("left camber", "Left rear, plumb line to rim, top edge", |job| job.rounds[0].rear.left.plumb[0].first = mm("x"), "Write a length"),
-        ("camber", "Floor across the rear axle", |job| job.rounds[0].rear.floor = way("12", Sense::Plus), "between"),
-        ("camber", "Smallest division of the gauge", |job| job.rounds[0].gauge = typed("0", Unit::Degree), "between"),
-        ("both", "Smallest division of the rule", |job| job.rounds[0].rule = mm("50"), "between"),
+        (
+            "left camber",
+            "Left rear, plumb line to rim, top edge",
+            |job| job.rounds[0].rear.left.plumb[0].first = mm("x"),
+            "Write a length",
+        ),
+        (
+            "camber",
+            "Floor across the rear axle",
+            |job| job.rounds[0].rear.floor = way("12", Sense::Plus),
+            "between",
+        ),
+        (
+            "camber",
+            "Smallest division of the gauge",
+            |job| job.rounds[0].gauge = typed("0", Unit::Degree),
+            "between",
+        ),
+        (
+            "both",
+            "Smallest division of the rule",
+            |job| job.rounds[0].rule = mm("50"),
+            "between",
+        ),
     ];
     for (gone, field, slip, words) in slips {
         let mut job = whole("rear");
         slip(&mut job);
         let result = read(&job, 0).unwrap();
-        let told = result.problems.iter().any(|problem| problem.field.starts_with(field) && problem.message.contains(words));
+        let told = result
+            .problems
+            .iter()
+            .any(|problem| problem.field.starts_with(field) && problem.message.contains(words));
         assert!(told, "{field}: {words} in {:#?}", result.problems);
         let axle = &result.axles[0];
-        let (toe, camber) = ([axle.left.toe, axle.right.toe], [axle.left.camber, axle.right.camber]);
+        let (toe, camber) = (
+            [axle.left.toe, axle.right.toe],
+            [axle.left.camber, axle.right.camber],
+        );
         match gone {
-            "toe" => assert_eq!((toe, axle.total_toe, axle.thrust), ([None; 2], None, None), "{field}"),
+            "toe" => assert_eq!(
+                (toe, axle.total_toe, axle.thrust),
+                ([None; 2], None, None),
+                "{field}"
+            ),
             "camber" => assert_eq!((camber, axle.cross_camber), ([None; 2], None), "{field}"),
-            "left toe" => assert_eq!((toe[0], axle.total_toe, axle.thrust, toe[1].is_some()), (None, None, None, true), "{field}"),
-            "left camber" => assert_eq!((camber[0], axle.cross_camber, camber[1].is_some()), (None, None, true), "{field}"),
+            "left toe" => assert_eq!(
+                (toe[0], axle.total_toe, axle.thrust, toe[1].is_some()),
+                (None, None, None, true),
+                "{field}"
+            ),
+            "left camber" => assert_eq!(
+                (camber[0], axle.cross_camber, camber[1].is_some()),
+                (None, None, true),
+                "{field}"
+            ),
             _ => assert_eq!((toe, camber), ([None; 2], [None; 2]), "{field}"),
         }
         let plan = turn(&job, 0).unwrap();
         let left = &plan.corners[0];
-        assert!(left.rows.is_empty() && left.after.is_none() && !left.problems.is_empty(), "{field}: no plan on half a reading");
+        assert!(
+            left.rows.is_empty() && left.after.is_none() && !left.problems.is_empty(),
+            "{field}: no plan on half a reading"
+        );
     }
 }
 
 #[test]
 fn rack_figures_beyond_any_car_are_refused() {
     let mut job = whole("rear");
-    for (toe, words) in [("40", "Toe of one wheel lies between"), ("0,1,2", "One comma or dot"), ("abc", "Write an angle")] {
+    for (toe, words) in [
+        ("40", "Toe of one wheel lies between"),
+        ("0,1,2", "One comma or dot"),
+        ("abc", "Write an angle"),
+    ] {
         job.rounds[1].rear.left.toe = vec![way(toe, Sense::Plus)];
         let result = read(&job, 1).unwrap();
         assert!(result.problems.iter().any(|problem| problem.field == "Left rear, toe" && problem.message.contains(words)), "{:#?}", result.problems);
-        assert_eq!((result.axles[0].left.toe, result.axles[0].total_toe), (None, None));
+        assert_eq!(
+            (result.axles[0].left.toe, result.axles[0].total_toe),
+            (None, None)
+        );
         assert_eq!(read_state(&job), State::Begun);
     }
     // A way that was not chosen is asked for, and nothing is guessed.
     job.rounds[1].rear.left.toe = vec![typed("0.2", Unit::Degree)];
     let result = read(&job, 1).unwrap();
-    assert!(result.problems.iter().any(|problem| problem.message == "Choose which way: toe-in or toe-out."), "{:#?}", result.problems);
+    assert!(
+        result
+            .problems
+            .iter()
+            .any(|problem| problem.message == "Choose which way: toe-in or toe-out."),
+        "{:#?}",
+        result.problems
+    );
     // A toe typed as a length rests on the rim.
-    job.rounds[1].rear.left.toe = vec![Entry { sense: Some(Sense::Plus), ..mm("1") }];
+    job.rounds[1].rear.left.toe = vec![Entry {
+        sense: Some(Sense::Plus),
+        ..mm("1")
+    }];
     assert!(read(&job, 1).unwrap().axles[0].left.toe.is_some());
     job.car.rim = mm("42");
-    assert_eq!(read(&job, 1).unwrap().axles[0].left.toe, None, "42 mm is no rim");
+    assert_eq!(
+        read(&job, 1).unwrap().axles[0].left.toe,
+        None,
+        "42 mm is no rim"
+    );
 }
 
 #[test]
@@ -286,7 +652,11 @@ fn treads_give_total_toe_and_no_thrust() {
     let mut job = whole("rear");
     let rear = &mut job.rounds[0].rear;
     rear.toe_by = ToeBy::Treads;
-    rear.treads = vec![Pair { first: mm("1390"), second: mm("1394"), rolled: false }];
+    rear.treads = vec![Pair {
+        first: mm("1390"),
+        second: mm("1394"),
+        rolled: false,
+    }];
     rear.tread_points = mm("600");
     let result = read(&job, 0).unwrap();
     let axle = &result.axles[0];
@@ -294,14 +664,25 @@ fn treads_give_total_toe_and_no_thrust() {
     assert!((axle.total_toe.unwrap().value.as_degrees() - 0.382).abs() < 0.0005);
     assert!((axle.left.toe.unwrap().value.as_degrees() - 0.191).abs() < 0.0005);
     assert_eq!(axle.thrust, None);
-    assert!(result.notes.iter().any(|note| note.contains("Where the axle points is not known.")), "{:?}", result.notes);
+    assert!(
+        result
+            .notes
+            .iter()
+            .any(|note| note.contains("Where the axle points is not known.")),
+        "{:?}",
+        result.notes
+    );
 }
 
 #[test]
 fn what_a_reading_leaves_open_is_noted() {
     let notes = |job: &Job| read(job, 0).unwrap().notes.join("\n");
     let mut job = whole("rear");
-    assert!(!notes(&job).contains("taken as level") && !notes(&job).contains("one position only"), "{}", notes(&job));
+    assert!(
+        !notes(&job).contains("taken as level") && !notes(&job).contains("one position only"),
+        "{}",
+        notes(&job)
+    );
     job.rounds[0].rear.floor = mm("");
     assert!(notes(&job).contains("The floor across the rear axle is taken as level"));
     job.rounds[0].rear.left.string.truncate(1);
@@ -314,9 +695,18 @@ fn what_a_reading_leaves_open_is_noted() {
 fn a_plan_names_what_to_turn_and_what_will_show() {
     let job = whole("rear");
     let plan = turn(&job, 0).unwrap();
-    assert_eq!(plan.corners.iter().map(|corner| corner.corner).collect::<Vec<_>>(), [Corner::LeftRear, Corner::RightRear]);
+    assert_eq!(
+        plan.corners
+            .iter()
+            .map(|corner| corner.corner)
+            .collect::<Vec<_>>(),
+        [Corner::LeftRear, Corner::RightRear]
+    );
     for corner in &plan.corners {
-        assert!(corner.problems.is_empty() && !corner.rows.is_empty(), "{corner:#?}");
+        assert!(
+            corner.problems.is_empty() && !corner.rows.is_empty(),
+            "{corner:#?}"
+        );
         for row in &corner.rows {
             // The rows' own arithmetic: steps of pitch, both ends of a sleeve alike.
             let pitch = row.adjuster.mechanism.ends()[0].thread.pitch();
@@ -324,10 +714,21 @@ fn a_plan_names_what_to_turn_and_what_will_show() {
                 let moved = pitch * row.step.turns() * f64::from(row.steps);
                 assert!((after.showing - before.showing - moved).abs().as_mm() < 1e-9);
                 assert!((before.engaged - after.engaged - moved).abs().as_mm() < 1e-9);
-                assert!(after.is_safe() && after.inward.as_mm() > -1e-6, "limits are respected");
+                assert!(
+                    after.is_safe() && after.inward.as_mm() > -1e-6,
+                    "limits are respected"
+                );
             }
             let sleeve = row.adjuster.name == "Toe link";
-            assert_eq!(row.left_hand, if sleeve { vec!["inner".to_owned()] } else { Vec::new() }, "left-hand jam nuts are named");
+            assert_eq!(
+                row.left_hand,
+                if sleeve {
+                    vec!["inner".to_owned()]
+                } else {
+                    Vec::new()
+                },
+                "left-hand jam nuts are named"
+            );
             assert_eq!(row.way, if row.steps > 0 { "Lengthen" } else { "Shorten" });
         }
     }
@@ -337,14 +738,26 @@ fn a_plan_names_what_to_turn_and_what_will_show() {
 fn a_plan_keeps_to_the_thread_that_is_left() {
     let mut job = whole("rear");
     // The left toe link stands with hardly more engaged than the least: it cannot go longer, however far out the toe is.
-    job.settings.insert("lr-toe".into(), vec![mm("20"), mm("20")]);
-    job.rounds[0].rear.left.string = vec![Pair { first: mm("176"), second: mm("182"), rolled: false }];
+    job.settings
+        .insert("lr-toe".into(), vec![mm("20"), mm("20")]);
+    job.rounds[0].rear.left.string = vec![Pair {
+        first: mm("176"),
+        second: mm("182"),
+        rolled: false,
+    }];
     let plan = turn(&job, 0).unwrap();
     let left = &plan.corners[0];
     for row in &left.rows {
-        assert!(row.after.iter().all(halfturn::adjuster::EndState::is_safe), "{row:#?}");
+        assert!(
+            row.after.iter().all(halfturn::adjuster::EndState::is_safe),
+            "{row:#?}"
+        );
     }
-    assert!(left.words.starts_with("OUT OF REACH") || left.words.contains("With the lower link too"), "{}", left.words);
+    assert!(
+        left.words.starts_with("OUT OF REACH") || left.words.contains("With the lower link too"),
+        "{}",
+        left.words
+    );
 }
 
 #[test]
@@ -354,18 +767,35 @@ fn where_the_usual_adjusters_do_not_reach_the_further_one_is_named() {
     job.card.targets[0].camber.tolerance = Angle::degrees(0.03);
     job.card.targets[0].toe.tolerance = Angle::degrees(0.03);
     let mut seen = 0;
-    for top in ["58.0", "57.6", "57.2", "56.8", "56.4", "56.0", "55.6", "55.2"] {
-        job.rounds[0].rear.left.plumb = vec![Pair { first: mm(top), second: mm("52.5"), rolled: false }];
+    for top in [
+        "58.0", "57.6", "57.2", "56.8", "56.4", "56.0", "55.6", "55.2",
+    ] {
+        job.rounds[0].rear.left.plumb = vec![Pair {
+            first: mm(top),
+            second: mm("52.5"),
+            rolled: false,
+        }];
         let plan = turn(&job, 0).unwrap();
         let left = &plan.corners[0];
-        let further: Vec<_> = left.rows.iter().filter(|row| row.adjuster.role == Role::Further).collect();
-        assert_eq!(!further.is_empty(), left.words.contains("With the lower link too"), "{}", left.words);
+        let further: Vec<_> = left
+            .rows
+            .iter()
+            .filter(|row| row.adjuster.role == Role::Further)
+            .collect();
+        assert_eq!(
+            !further.is_empty(),
+            left.words.contains("With the lower link too"),
+            "{}",
+            left.words
+        );
         if !further.is_empty() {
             seen += 1;
             let after = left.after.unwrap();
             let target = &job.card.targets[0];
             assert!((after.toe.unwrap().value - target.toe.aim).abs() <= target.toe.tolerance);
-            assert!((after.camber.unwrap().value - target.camber.aim).abs() <= target.camber.tolerance);
+            assert!(
+                (after.camber.unwrap().value - target.camber.aim).abs() <= target.camber.tolerance
+            );
         }
     }
     assert!(seen > 0, "a case ran");
@@ -380,45 +810,106 @@ fn a_turn_confirmed_leaves_its_plan_as_it_was_and_starts_the_next_round() {
     job.rounds[0].taken.clear();
     let asked = turn(&job, 0).unwrap();
     let steps = |plan: &halfturn::station::Turn| {
-        plan.corners.iter().flat_map(|corner| corner.rows.iter().map(|row| (row.adjuster.id.clone(), row.steps))).collect::<Vec<_>>()
+        plan.corners
+            .iter()
+            .flat_map(|corner| {
+                corner
+                    .rows
+                    .iter()
+                    .map(|row| (row.adjuster.id.clone(), row.steps))
+            })
+            .collect::<Vec<_>>()
     };
     assert_eq!(steps(&asked), steps(&confirmed));
-    assert!(confirmed.corners.iter().flat_map(|corner| &corner.rows).all(|row| row.taken.is_some() && row.look.is_none()));
+    assert!(
+        confirmed
+            .corners
+            .iter()
+            .flat_map(|corner| &corner.rows)
+            .all(|row| row.taken.is_some() && row.look.is_none())
+    );
 
     // The next round's plan starts from what was measured.
     let mut next = done;
     next.rounds[1].rear.left.toe = vec![way("0.60", Sense::Plus)];
-    let row = turn(&next, 1).unwrap().corners[0].rows.iter().find(|row| row.adjuster.id == "lr-toe").cloned().unwrap();
+    let row = turn(&next, 1).unwrap().corners[0]
+        .rows
+        .iter()
+        .find(|row| row.adjuster.id == "lr-toe")
+        .cloned()
+        .unwrap();
     let measured = next.rounds[0].taken["lr-toe"].now[0].length().unwrap();
     assert_eq!(row.before[0].showing, measured);
-    assert_eq!(stands_now(&next, &row.adjuster), next.rounds[0].taken["lr-toe"].now.as_slice());
+    assert_eq!(
+        stands_now(&next, &row.adjuster),
+        next.rounds[0].taken["lr-toe"].now.as_slice()
+    );
 }
 
 #[test]
 fn a_turn_that_measures_otherwise_is_pointed_out() {
     let mut job = whole("rear");
     job.rounds[0].taken.get_mut("lr-toe").unwrap().now = vec![mm("9.5"), mm("9.5")];
-    let look =
-        |job: &Job, id: &str| turn(job, 0).unwrap().corners.iter().flat_map(|corner| &corner.rows).find(|row| row.adjuster.id == id).unwrap().look.clone();
-    assert!(look(&job, "lr-toe").unwrap().contains("turned the right way"));
+    let look = |job: &Job, id: &str| {
+        turn(job, 0)
+            .unwrap()
+            .corners
+            .iter()
+            .flat_map(|corner| &corner.rows)
+            .find(|row| row.adjuster.id == id)
+            .unwrap()
+            .look
+            .clone()
+    };
+    assert!(
+        look(&job, "lr-toe")
+            .unwrap()
+            .contains("turned the right way")
+    );
     job.rounds[0].taken.get_mut("lr-toe").unwrap().now = vec![mm("much"), mm("9.5")];
     assert!(look(&job, "lr-toe").unwrap().starts_with("Write a length"));
 
     // A cam too: its plan is made to need it.
     let mut job = whole("front");
-    job.card.adjusters.retain(|adjuster| adjuster.name != "Strut top" && adjuster.name != "Tie rod");
+    job.card
+        .adjusters
+        .retain(|adjuster| adjuster.name != "Strut top" && adjuster.name != "Tie rod");
     for adjuster in &mut job.card.adjusters {
         adjuster.role = Role::First;
     }
-    job.rounds[0].front.left.string = vec![Pair { first: mm("184"), second: mm("178.5"), rolled: false }];
+    job.rounds[0].front.left.string = vec![Pair {
+        first: mm("184"),
+        second: mm("178.5"),
+        rolled: false,
+    }];
     let plan = turn(&job, 0).unwrap();
     let row = &plan.corners[0].rows[0];
-    let Position::Cam(target) = row.target else { panic!("a cam turns") };
+    let Position::Cam(target) = row.target else {
+        panic!("a cam turns")
+    };
     for (off, wrong) in [(0.0, false), (15.0, true)] {
         let degrees = target.as_degrees() + off;
-        let now = way(&format!("{:.1}", degrees.abs()), if degrees < 0.0 { Sense::Minus } else { Sense::Plus });
-        job.rounds[0].taken = [(row.adjuster.id.clone(), halfturn::document::Taken { steps: row.steps, now: vec![now], at: Some(moment(1)) })].into();
-        assert_eq!(turn(&job, 0).unwrap().corners[0].rows[0].look.is_some(), wrong);
+        let now = way(
+            &format!("{:.1}", degrees.abs()),
+            if degrees < 0.0 {
+                Sense::Minus
+            } else {
+                Sense::Plus
+            },
+        );
+        job.rounds[0].taken = [(
+            row.adjuster.id.clone(),
+            halfturn::document::Taken {
+                steps: row.steps,
+                now: vec![now],
+                at: Some(moment(1)),
+            },
+        )]
+        .into();
+        assert_eq!(
+            turn(&job, 0).unwrap().corners[0].rows[0].look.is_some(),
+            wrong
+        );
     }
 }
 
@@ -430,9 +921,19 @@ fn without_a_base_there_is_no_plan() {
     job.settings.remove("lr-camber");
     let plan = turn(&job, 0).unwrap();
     let left = &plan.corners[0];
-    assert_eq!((left.words.as_str(), left.rows.len(), left.after), ("No plan yet.", 0, None));
-    assert!(left.problems[0].starts_with("Measure the upper link at the Base station first"), "{:?}", left.problems);
-    assert!(!plan.corners[1].rows.is_empty(), "the other side has its plan");
+    assert_eq!(
+        (left.words.as_str(), left.rows.len(), left.after),
+        ("No plan yet.", 0, None)
+    );
+    assert!(
+        left.problems[0].starts_with("Measure the upper link at the Base station first"),
+        "{:?}",
+        left.problems
+    );
+    assert!(
+        !plan.corners[1].rows.is_empty(),
+        "the other side has its plan"
+    );
 }
 
 #[test]
@@ -440,7 +941,14 @@ fn inside_for_certain_is_left() {
     let job = whole("rear");
     let plan = turn(&job, 1).unwrap();
     for corner in plan.corners {
-        assert_eq!((corner.verdict, corner.words.as_str(), corner.rows.len()), (Some(Verdict::InsideForCertain), "Inside for certain. Leave it.", 0));
+        assert_eq!(
+            (corner.verdict, corner.words.as_str(), corner.rows.len()),
+            (
+                Some(Verdict::InsideForCertain),
+                "Inside for certain. Leave it.",
+                0
+            )
+        );
     }
     assert_eq!(turn_state(&job), State::Done);
 }
@@ -453,31 +961,69 @@ fn arms_taped_on_the_car_stand_in_for_the_cards() {
     assert_eq!(basis, "lever arms of the card");
     // 300 mm: one millimetre is atan(1/300), 0.191°, to first order 1/300 rad.
     assert!((by_card.toe - 1.0 / 0.3).abs() < 1e-12 && by_card.camber < 0.0);
-    job.arms.insert(adjuster.id.clone(), TapedArms { toe: mm("290"), camber: mm("") });
+    job.arms.insert(
+        adjuster.id.clone(),
+        TapedArms {
+            toe: mm("290"),
+            camber: mm(""),
+        },
+    );
     let (taped, basis) = rate_of(&job, &adjuster).unwrap();
     assert_eq!(basis, "lever arms by tape");
-    assert!((taped.toe - 1.0 / 0.29).abs() < 1e-12 && taped.camber == by_card.camber && taped.uncertainty > by_card.uncertainty);
+    assert!(
+        (taped.toe - 1.0 / 0.29).abs() < 1e-12
+            && taped.camber == by_card.camber
+            && taped.uncertainty > by_card.uncertainty
+    );
     for bad in ["0", "30 cm x", "-290"] {
-        job.arms.insert(adjuster.id.clone(), TapedArms { toe: mm(bad), camber: mm("") });
-        assert!(rate_of(&job, &adjuster).unwrap_err().starts_with("Lever arm by tape: "));
+        job.arms.insert(
+            adjuster.id.clone(),
+            TapedArms {
+                toe: mm(bad),
+                camber: mm(""),
+            },
+        );
+        assert!(
+            rate_of(&job, &adjuster)
+                .unwrap_err()
+                .starts_with("Lever arm by tape: ")
+        );
         let left = &turn(&job, 0).unwrap().corners[0];
-        assert!(left.rows.is_empty() && left.problems.iter().any(|problem| problem.starts_with("Lever arm by tape: ")), "{:?}", left.problems);
+        assert!(
+            left.rows.is_empty()
+                && left
+                    .problems
+                    .iter()
+                    .any(|problem| problem.starts_with("Lever arm by tape: ")),
+            "{:?}",
+            left.problems
+        );
     }
 }
 
 #[test]
 fn progress_comes_to_one_word() {
     let word = |done, total, wrong| Progress { done, total, wrong }.state().word();
-    assert_eq!([word(0, 3, 0), word(1, 3, 0), word(3, 3, 0), word(1, 3, 1)], ["to do", "begun", "done", "look"]);
+    assert_eq!(
+        [word(0, 3, 0), word(1, 3, 0), word(3, 3, 0), word(1, 3, 1)],
+        ["to do", "begun", "done", "look"]
+    );
 }
 
 /// Every text typed into a job, in the order of its document.
 fn texts(value: &mut serde_json::Value) -> Vec<&mut serde_json::Value> {
     match value {
         serde_json::Value::Array(items) => items.iter_mut().flat_map(texts).collect(),
-        serde_json::Value::Object(fields) => {
-            fields.iter_mut().flat_map(|(name, value)| if name == "text" && value.is_string() { vec![value] } else { texts(value) }).collect()
-        }
+        serde_json::Value::Object(fields) => fields
+            .iter_mut()
+            .flat_map(|(name, value)| {
+                if name == "text" && value.is_string() {
+                    vec![value]
+                } else {
+                    texts(value)
+                }
+            })
+            .collect(),
         _ => Vec::new(),
     }
 }
@@ -485,7 +1031,8 @@ fn texts(value: &mut serde_json::Value) -> Vec<&mut serde_json::Value> {
 /// Jobs made once, as documents without their cards, whose steps have texts too.
 fn typed_into(name: &str, change: impl FnOnce(Vec<&mut serde_json::Value>)) -> Job {
     let job = whole(name);
-    let mut document: serde_json::Value = serde_json::from_str(&halfturn::document::save_job(&job)).unwrap();
+    let mut document: serde_json::Value =
+        serde_json::from_str(&halfturn::document::save_job(&job)).unwrap();
     let card = document["card"].take();
     change(texts(&mut document));
     document["card"] = card;
@@ -539,11 +1086,22 @@ fn among_turns_alike_the_one_that_evens_left_and_right_is_taken() {
     for side in [0, 3] {
         let mut like = job.card.adjusters[side].clone();
         (like.id, like.name) = (format!("{}-2", like.id), "Second toe link".into());
-        job.settings.insert(like.id.clone(), job.settings[&job.card.adjusters[side].id].clone());
+        job.settings.insert(
+            like.id.clone(),
+            job.settings[&job.card.adjusters[side].id].clone(),
+        );
         job.card.adjusters.push(like);
     }
-    job.card.adjusters.retain(|adjuster| adjuster.toe.is_some_and(|toe| toe.arm.as_mm() == 300.0));
-    let turned = |job: &Job| turn(job, 0).unwrap().corners[0].rows.iter().map(|row| row.adjuster.name.clone()).collect::<Vec<_>>();
+    job.card
+        .adjusters
+        .retain(|adjuster| adjuster.toe.is_some_and(|toe| toe.arm.as_mm() == 300.0));
+    let turned = |job: &Job| {
+        turn(job, 0).unwrap().corners[0]
+            .rows
+            .iter()
+            .map(|row| row.adjuster.name.clone())
+            .collect::<Vec<_>>()
+    };
     // The left wheel reads toe-in, so a link is shortened: the one that stands longer than its twin.
     for (short, expected) in [("rr-toe", "Toe link"), ("rr-toe-2", "Second toe link")] {
         let mut job = job.clone();

@@ -16,8 +16,17 @@ pub fn now() -> Moment {
 /// A moment as local date and time, or as a date alone.
 pub fn local_time(moment: Moment, with_time: bool) -> String {
     let date = js_sys::Date::new(&JsValue::from_f64(moment as f64));
-    let day = format!("{}-{:02}-{:02}", date.get_full_year(), date.get_month() + 1, date.get_date());
-    if with_time { format!("{day} {:02}:{:02}", date.get_hours(), date.get_minutes()) } else { day }
+    let day = format!(
+        "{}-{:02}-{:02}",
+        date.get_full_year(),
+        date.get_month() + 1,
+        date.get_date()
+    );
+    if with_time {
+        format!("{day} {:02}:{:02}", date.get_hours(), date.get_minutes())
+    } else {
+        day
+    }
 }
 
 fn storage() -> Option<Storage> {
@@ -44,7 +53,10 @@ pub fn stored_keys(prefix: &str) -> Result<Vec<String>, StoreError> {
 
 /// The text stored under a key, if there is any.
 pub fn stored(key: &str) -> Result<Option<String>, StoreError> {
-    storage().ok_or(StoreError::Off)?.get_item(key).map_err(|_| StoreError::Off)
+    storage()
+        .ok_or(StoreError::Off)?
+        .get_item(key)
+        .map_err(|_| StoreError::Off)
 }
 
 /// Stores a text and reads it back.
@@ -68,8 +80,12 @@ pub fn remove(key: &str) {
 /// Offers a text as a file to save.
 pub fn save_file(name: &str, text: &str) {
     let parts = js_sys::Array::of1(&JsValue::from_str(text));
-    let Ok(blob) = Blob::new_with_str_sequence(&parts) else { return };
-    let Ok(url) = Url::create_object_url_with_blob(&blob) else { return };
+    let Ok(blob) = Blob::new_with_str_sequence(&parts) else {
+        return;
+    };
+    let Ok(url) = Url::create_object_url_with_blob(&blob) else {
+        return;
+    };
     if let Ok(element) = document().create_element("a")
         && let Ok(anchor) = element.dyn_into::<HtmlAnchorElement>()
     {
@@ -102,7 +118,11 @@ pub fn fetch(address: &str, told: Told) {
     spawn_local(async move {
         let text = async {
             let response: Response = JsFuture::from(request).await.ok()?.unchecked_into();
-            if response.ok() { text_of(response.text().ok()?).await } else { None }
+            if response.ok() {
+                text_of(response.text().ok()?).await
+            } else {
+                None
+            }
         };
         told(text.await);
     });
@@ -116,9 +136,15 @@ pub fn read_file(file: &File, told: Told) {
 
 /// Copies a text, and tells whether that went well.
 pub fn copy(text: &str, told: impl FnOnce(bool) + 'static) {
-    let clipboard = js_sys::Reflect::get(&window().navigator(), &"clipboard".into()).ok().filter(|clipboard| !clipboard.is_undefined());
-    let Some(clipboard) = clipboard else { return told(false) };
-    let promise = clipboard.unchecked_into::<web_sys::Clipboard>().write_text(text);
+    let clipboard = js_sys::Reflect::get(&window().navigator(), &"clipboard".into())
+        .ok()
+        .filter(|clipboard| !clipboard.is_undefined());
+    let Some(clipboard) = clipboard else {
+        return told(false);
+    };
+    let promise = clipboard
+        .unchecked_into::<web_sys::Clipboard>()
+        .write_text(text);
     spawn_local(async move { told(JsFuture::from(promise).await.is_ok()) });
 }
 
@@ -154,7 +180,10 @@ pub fn remove_skeleton() {
 /// Moves keyboard focus to the top of a page that was changed, and shows it.
 pub fn to_top() {
     window().scroll_to_with_x_and_y(0.0, 0.0);
-    if let Some(element) = document().get_element_by_id("top").and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok()) {
+    if let Some(element) = document()
+        .get_element_by_id("top")
+        .and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok())
+    {
         let _ = element.focus();
     }
 }

@@ -37,14 +37,23 @@ pub fn p(text: &str) -> El {
 
 /// A button.
 pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
-    el("button").attr("type", "button").text(text).on("click", move |_| on_click())
+    el("button")
+        .attr("type", "button")
+        .text(text)
+        .on("click", move |_| on_click())
 }
 
 /// A small picture from markup of this code's own, hidden from those who do not see it.
 pub fn icon(size: &str, view_box: &str, body: &str) -> El {
-    let svg = gloo::utils::document().create_element_ns(Some(SVG), "svg").unwrap_throw();
+    let svg = gloo::utils::document()
+        .create_element_ns(Some(SVG), "svg")
+        .unwrap_throw();
     svg.set_inner_html(body);
-    El(svg).attr("width", size).attr("height", size).attr("viewBox", view_box).attr("aria-hidden", "true")
+    El(svg)
+        .attr("width", size)
+        .attr("height", size)
+        .attr("viewBox", view_box)
+        .attr("aria-hidden", "true")
 }
 
 /// Runs now, and again when what it reads has changed.
@@ -106,7 +115,11 @@ impl El {
     }
 
     /// With an attribute that follows what it reads; none takes it away.
-    pub fn live_attr(self, name: &'static str, value: impl Fn() -> Option<String> + 'static) -> Self {
+    pub fn live_attr(
+        self,
+        name: &'static str,
+        value: impl Fn() -> Option<String> + 'static,
+    ) -> Self {
         let element = self.clone();
         effect(move || element.set(name, value().as_deref()));
         self
@@ -117,7 +130,10 @@ impl El {
         let element = self.0.clone();
         effect(move || {
             let children = children();
-            let nodes: js_sys::Array = children.into_iter().map(|child| JsValue::from(child.0)).collect();
+            let nodes: js_sys::Array = children
+                .into_iter()
+                .map(|child| JsValue::from(child.0))
+                .collect();
             let _ = element.replace_children_with_node(&nodes);
         });
         self
@@ -127,7 +143,8 @@ impl El {
     pub fn on(self, event: &str, run: impl Fn(Event) + 'static) -> Self {
         fn listen(element: &Element, event: &str, run: Box<dyn Fn(Event)>) {
             let closure = Closure::<dyn Fn(Event)>::new(run);
-            let _ = element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+            let _ =
+                element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
             // Kept as long as the part of the page it stands in.
             StoredValue::new_local(closure);
         }
@@ -138,7 +155,9 @@ impl El {
     /// With what happens when its value is typed or chosen.
     pub fn on_value(self, event: &str, run: impl Fn(String) + 'static) -> Self {
         self.on(event, move |event| {
-            let input = event.target().map(JsCast::unchecked_into::<HtmlInputElement>);
+            let input = event
+                .target()
+                .map(JsCast::unchecked_into::<HtmlInputElement>);
             run(input.map(|input| input.value()).unwrap_or_default());
         })
     }

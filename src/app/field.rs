@@ -29,7 +29,15 @@ pub struct EntryField {
 impl EntryField {
     /// As an element.
     pub fn view(self) -> El {
-        let Self { id, label, ways, get, set, unit, understood } = self;
+        let Self {
+            id,
+            label,
+            ways,
+            get,
+            set,
+            unit,
+            understood,
+        } = self;
         let note = format!("{id}-note");
         let (typed_get, typed_set, typed_unit) = (get.clone(), set.clone(), unit.clone());
         let typed = move |text: String| {
@@ -58,9 +66,13 @@ impl EntryField {
         let of_unit = get.clone();
         let symbol = el("span").class("unit").live_text(move || {
             let entry = of_unit();
-            if entry.is_empty() { unit() } else { entry.unit }.symbol().to_owned()
+            if entry.is_empty() { unit() } else { entry.unit }
+                .symbol()
+                .to_owned()
         });
-        let field = div("field").child(el("label").attr("for", &id).text(&label)).child(div("box").child(input).child(symbol));
+        let field = div("field")
+            .child(el("label").attr("for", &id).text(&label))
+            .child(div("box").child(input).child(symbol));
         let field = match ways {
             Some(words) => field.child(ways_of(&id, &label, words, get, set)),
             None => field,
@@ -79,59 +91,122 @@ impl EntryField {
 }
 
 /// The two ways of a signed reading. A typed sign and a chosen way must not contradict each other: the last said holds.
-fn ways_of(id: &str, label: &str, words: [&'static str; 2], get: Rc<dyn Fn() -> Entry>, set: Rc<dyn Fn(Entry)>) -> El {
+fn ways_of(
+    id: &str,
+    label: &str,
+    words: [&'static str; 2],
+    get: Rc<dyn Fn() -> Entry>,
+    set: Rc<dyn Fn(Entry)>,
+) -> El {
     let option = |sense: Sense, word: &str| {
         let (is, get, set) = (get.clone(), get.clone(), set.clone());
         let pick = move || {
             let mut entry = untrack(|| get());
-            entry.text = entry.text.trim_start_matches(['+', '-', '\u{2212}', '\u{2013}', ' ']).to_owned();
+            entry.text = entry
+                .text
+                .trim_start_matches(['+', '-', '\u{2212}', '\u{2013}', ' '])
+                .to_owned();
             entry.sense = Some(sense);
             set(entry);
         };
-        radio(&format!("{id}-way"), word, move || is().way() == Some(sense), pick)
+        radio(
+            &format!("{id}-way"),
+            word,
+            move || is().way() == Some(sense),
+            pick,
+        )
     };
     let [plus, minus] = words;
     el("fieldset")
         .class("choices")
-        .child(el("legend").class("visually-hidden").text(&format!("{label}: which way")))
-        .child(div("set").child(option(Sense::Plus, plus)).child(option(Sense::Minus, minus)))
+        .child(
+            el("legend")
+                .class("visually-hidden")
+                .text(&format!("{label}: which way")),
+        )
+        .child(
+            div("set")
+                .child(option(Sense::Plus, plus))
+                .child(option(Sense::Minus, minus)),
+        )
 }
 
 /// One big target of a few, of which one is chosen.
-fn radio(group: &str, words: &str, chosen: impl Fn() -> bool + 'static, pick: impl Fn() + 'static) -> El {
-    let input = el("input").attr("type", "radio").attr("name", group).live_checked(chosen).on("change", move |_| pick());
+fn radio(
+    group: &str,
+    words: &str,
+    chosen: impl Fn() -> bool + 'static,
+    pick: impl Fn() + 'static,
+) -> El {
+    let input = el("input")
+        .attr("type", "radio")
+        .attr("name", group)
+        .live_checked(chosen)
+        .on("change", move |_| pick());
     el("label").child(input).child(el("span").text(words))
 }
 
 /// A field for free words.
-pub fn text_field(id: &str, label: &str, get: impl Fn() -> String + 'static, set: impl Fn(String) + 'static) -> El {
-    let input = el("input").attr("id", id).attr("type", "text").attr("autocomplete", "off").live_value(get).on_value("input", set);
-    div("field").child(el("label").attr("for", id).text(label)).child(div("box").child(input))
+pub fn text_field(
+    id: &str,
+    label: &str,
+    get: impl Fn() -> String + 'static,
+    set: impl Fn(String) + 'static,
+) -> El {
+    let input = el("input")
+        .attr("id", id)
+        .attr("type", "text")
+        .attr("autocomplete", "off")
+        .live_value(get)
+        .on_value("input", set);
+    div("field")
+        .child(el("label").attr("for", id).text(label))
+        .child(div("box").child(input))
 }
 
 /// One choice out of a few, each a big target.
-pub fn choices(id: &str, label: &str, options: &[(String, String)], get: impl Fn() -> String + 'static, set: impl Fn(String) + 'static) -> El {
+pub fn choices(
+    id: &str,
+    label: &str,
+    options: &[(String, String)],
+    get: impl Fn() -> String + 'static,
+    set: impl Fn(String) + 'static,
+) -> El {
     let (get, set): (Rc<dyn Fn() -> String>, Rc<dyn Fn(String)>) = (Rc::new(get), Rc::new(set));
     let options = options.iter().map(|(value, words)| {
         let (get, set, mine, taken) = (get.clone(), set.clone(), value.clone(), value.clone());
         radio(id, words, move || get() == mine, move || set(taken.clone()))
     });
-    el("fieldset").class("choices").child(el("legend").text(label)).child(div("set").children(options))
+    el("fieldset")
+        .class("choices")
+        .child(el("legend").text(label))
+        .child(div("set").children(options))
 }
 
 /// Value and words of choices that stand in the code.
 pub fn options(options: &[(&str, &str)]) -> Vec<(String, String)> {
-    options.iter().map(|(value, words)| ((*value).to_owned(), (*words).to_owned())).collect()
+    options
+        .iter()
+        .map(|(value, words)| ((*value).to_owned(), (*words).to_owned()))
+        .collect()
 }
 
 /// A button that asks before it does something that cannot be undone.
-pub fn asking(words: &'static str, sure: &'static str, keep: &'static str, run: impl Fn() + 'static) -> El {
+pub fn asking(
+    words: &'static str,
+    sure: &'static str,
+    keep: &'static str,
+    run: impl Fn() + 'static,
+) -> El {
     let asked = RwSignal::new(false);
     let run = Rc::new(run);
     div("row").live(move || {
         if asked.get() {
             let run = run.clone();
-            vec![button(sure, move || run()), button(keep, move || asked.set(false)).class("quiet")]
+            vec![
+                button(sure, move || run()),
+                button(keep, move || asked.set(false)).class("quiet"),
+            ]
         } else {
             vec![button(words, move || asked.set(true)).class("quiet")]
         }

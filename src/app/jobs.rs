@@ -6,21 +6,33 @@ use super::parts::{body, frame, mark, next_frame};
 use super::route::Route;
 use super::store::{Listed, Store, file_name, use_store};
 use super::{device, heading, link};
-use crate::document::{Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job};
+use crate::document::{
+    Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job,
+};
 use crate::station::{State, Station, stations};
 use leptos::prelude::*;
 
 /// The kit cards that come with the page.
-const DEMO: [(&str, &str); 2] =
-    [("cards/rear.json", "Demo: rear double-wishbone kit, inch rod ends"), ("cards/front.json", "Demo: front strut kit, metric tie rods")];
+const DEMO: [(&str, &str); 2] = [
+    (
+        "cards/rear.json",
+        "Demo: rear double-wishbone kit, inch rod ends",
+    ),
+    ("cards/front.json", "Demo: front strut kit, metric tie rods"),
+];
 
 /// The list of jobs, and the start of a new one.
 pub fn jobs() -> Vec<El> {
     let store = use_store();
     let problem = RwSignal::new(None::<String>);
     let listed = RwSignal::new(0_u32);
-    let demo = DEMO.map(|(address, words)| button(words, move || start_demo(store, address, problem)).class("main"));
-    let file = el("input").attr("id", "open-file").attr("type", "file").attr("accept", ".json,application/json,text/plain");
+    let demo = DEMO.map(|(address, words)| {
+        button(words, move || start_demo(store, address, problem)).class("main")
+    });
+    let file = el("input")
+        .attr("id", "open-file")
+        .attr("type", "file")
+        .attr("accept", ".json,application/json,text/plain");
     let input = file.input();
     let file = file.on("change", move |_| {
         if let Some(file) = input.files().and_then(|files| files.get(0)) {
@@ -30,11 +42,26 @@ pub fn jobs() -> Vec<El> {
         }
     });
     let refused = div("").attr("role", "alert").live(move || {
-        let Some(words) = problem.get() else { return Vec::new() };
-        vec![div("banner").child(el("h3").text("The file was not opened")).children(words.lines().map(p))]
+        let Some(words) = problem.get() else {
+            return Vec::new();
+        };
+        vec![
+            div("banner")
+                .child(el("h3").text("The file was not opened"))
+                .children(words.lines().map(p)),
+        ]
     });
-    let open = div("field").child(el("label").attr("for", "open-file").text("Open a kit card or a saved job")).child(file);
-    let start = next_frame("Start a job", body().children(demo).child(open).child(refused));
+    let open = div("field")
+        .child(
+            el("label")
+                .attr("for", "open-file")
+                .text("Open a kit card or a saved job"),
+        )
+        .child(file);
+    let start = next_frame(
+        "Start a job",
+        body().children(demo).child(open).child(refused),
+    );
     let first = frame(
         "Before anything else",
         body().child(p("The vehicle maker's and the kit maker's instructions and local law come first. Alignment and brake work may need a licensed person. Never go under a car that stands on a jack alone.")),
@@ -43,9 +70,16 @@ pub fn jobs() -> Vec<El> {
         listed.track();
         let jobs = store.list();
         if jobs.is_empty() {
-            return vec![p("None yet. A job stays on this device; save it to a file to keep it elsewhere.").class("soft")];
+            return vec![
+                p("None yet. A job stays on this device; save it to a file to keep it elsewhere.")
+                    .class("soft"),
+            ];
         }
-        vec![el("ul").class("lines").children(jobs.into_iter().map(|job| row(store, job, listed)))]
+        vec![
+            el("ul")
+                .class("lines")
+                .children(jobs.into_iter().map(|job| row(store, job, listed))),
+        ]
     });
     vec![
         el("header")
@@ -64,10 +98,12 @@ fn start(store: Store, card: KitCard) {
 fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<String>>) {
     device::fetch(
         address,
-        Box::new(move |text| match text.map(|text| load_kit_card(&text)) {
+        Box::new(move |text| {
+            match text.map(|text| load_kit_card(&text)) {
             Some(Ok(card)) => start(store, card),
             Some(Err(error)) => problem.set(Some(error.to_string())),
             None => problem.set(Some(format!("The card {address} could not be fetched. Check the connection and try again, or open a kit card from a file."))),
+        }
         }),
     );
 }
@@ -96,8 +132,15 @@ fn open_text(store: Store, text: &str) -> Result<(), String> {
         Ok(card) => start(store, card),
         Err(LoadError::OtherKind { found, .. }) if found == Kind::Job.name() => {
             let job = load_job(text).map_err(|error| error.to_string())?;
-            let taken = store.list().iter().any(|listed| listed.job.as_ref().is_ok_and(|known| known.id == job.id));
-            let id = if taken { store.new_id() } else { job.id.clone() };
+            let taken = store
+                .list()
+                .iter()
+                .any(|listed| listed.job.as_ref().is_ok_and(|known| known.id == job.id));
+            let id = if taken {
+                store.new_id()
+            } else {
+                job.id.clone()
+            };
             let id = store.begin(Job { id, ..job });
             device::go(&Route::Job(id, Station::Unpack).href());
         }
@@ -116,14 +159,32 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
     let item = el("li");
     match listed.job {
         Ok(job) => {
-            let at = Station::ALL.into_iter().zip(stations(&job)).find(|(_, state)| *state != State::Done);
+            let at = Station::ALL
+                .into_iter()
+                .zip(stations(&job))
+                .find(|(_, state)| *state != State::Done);
             let (station, state) = at.unwrap_or((Station::Sheet, State::Done));
-            let line = format!("{}, {} revision {}. Changed {}.", job.card.maker, job.card.name, job.card.revision, device::local_time(job.changed, true));
-            let open = link(&Route::Job(job.id.clone(), station), &format!("{} — {}", job.car.name, station.name())).class("button main");
-            let save = button("Save to a file", move || device::save_file(&file_name(Kind::Job, &job.car.name), &save_job(&job)));
+            let line = format!(
+                "{}, {} revision {}. Changed {}.",
+                job.card.maker,
+                job.card.name,
+                job.card.revision,
+                device::local_time(job.changed, true)
+            );
+            let open = link(
+                &Route::Job(job.id.clone(), station),
+                &format!("{} — {}", job.car.name, station.name()),
+            )
+            .class("button main");
+            let save = button("Save to a file", move || {
+                device::save_file(&file_name(Kind::Job, &job.car.name), &save_job(&job))
+            });
             item.child(open)
                 .child(p(&line).class("small soft"))
-                .child(mark(state, &format!("{}: {}", station.name(), state.word())))
+                .child(mark(
+                    state,
+                    &format!("{}: {}", station.name(), state.word()),
+                ))
                 .child(div("row").child(save).child(remove))
         }
         Err(error) => {
@@ -132,9 +193,11 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
                     device::save_file("halfturn-unreadable-job.json", &text);
                 }
             });
-            item.child(p("").child(el("strong").text("A job that cannot be read. It is kept as it is.")))
-                .child(p(&error.to_string()).class("reason"))
-                .child(div("row").child(save).child(remove))
+            item.child(
+                p("").child(el("strong").text("A job that cannot be read. It is kept as it is.")),
+            )
+            .child(p(&error.to_string()).class("reason"))
+            .child(div("row").child(save).child(remove))
         }
     }
 }

@@ -74,7 +74,11 @@ fn page() -> El {
         Route::Engagement => bench::engagement(),
         Route::Preferences => preferences::preferences(),
     });
-    div("page").child(div("visually-hidden").markup(HATCHES)).child(top()).child(unsaved()).child(content)
+    div("page")
+        .child(div("visually-hidden").markup(HATCHES))
+        .child(top())
+        .child(unsaved())
+        .child(content)
 }
 
 /// A link.
@@ -84,14 +88,25 @@ fn link(route: &Route, words: &str) -> El {
 
 /// The heading of a page, which takes the focus when the page changes.
 fn heading(words: &str) -> El {
-    el("h1").attr("id", "top").attr("tabindex", "-1").text(words)
+    el("h1")
+        .attr("id", "top")
+        .attr("tabindex", "-1")
+        .text(words)
 }
 
 fn top() -> El {
-    let ways = [(Route::Jobs, "Jobs"), (Route::Turns, "Bench"), (Route::Preferences, "Preferences")];
+    let ways = [
+        (Route::Jobs, "Jobs"),
+        (Route::Turns, "Bench"),
+        (Route::Preferences, "Preferences"),
+    ];
     div("top no-print")
         .child(link(&Route::Jobs, "").child(el("strong").text("Halfturn")))
-        .child(el("nav").attr("aria-label", "Page").children(ways.iter().map(|(route, words)| link(route, words))))
+        .child(
+            el("nav")
+                .attr("aria-label", "Page")
+                .children(ways.iter().map(|(route, words)| link(route, words))),
+        )
 }
 
 /// Says plainly that the work is not being kept, and offers it as a file.

@@ -13,14 +13,30 @@ pub fn state_shape(state: State) -> El {
         State::Open => (RING, ""),
         State::Begun => (RING, "M8 2.4a5.6 5.6 0 0 1 0 11.2z"),
         State::Done => (RING, RING),
-        State::Wrong => ("M8 .8L15.2 8 8 15.2.8 8z", "M7 4.4h2v4.800H7zM7 10.200h2V12H7z"),
+        State::Wrong => (
+            "M8 .8L15.2 8 8 15.2.8 8z",
+            "M7 4.4h2v4.800H7zM7 10.200h2V12H7z",
+        ),
     };
-    icon("16", "0 0 16 16", &format!("<path d='{outline}' fill='none' stroke='currentColor' stroke-width='1.5'/><path d='{filled}' fill='currentColor'/>"))
+    icon(
+        "16",
+        "0 0 16 16",
+        &format!(
+            "<path d='{outline}' fill='none' stroke='currentColor' stroke-width='1.5'/><path d='{filled}' fill='currentColor'/>"
+        ),
+    )
 }
 
 /// A state as shape and word.
 pub fn mark(state: State, words: &str) -> El {
-    el("span").class(if state == State::Wrong { "mark stop" } else { "mark" }).child(state_shape(state)).child(el("span").text(words))
+    el("span")
+        .class(if state == State::Wrong {
+            "mark stop"
+        } else {
+            "mark"
+        })
+        .child(state_shape(state))
+        .child(el("span").text(words))
 }
 
 /// A state as shape and word that follows what it reads.
@@ -42,12 +58,17 @@ pub fn progress_words(progress: Progress) -> String {
 
 /// A framed group.
 pub fn frame(name: &str, body: El) -> El {
-    el("section").class("frame").child(el("h2").text(name)).child(body)
+    el("section")
+        .class("frame")
+        .child(el("h2").text(name))
+        .child(body)
 }
 
 /// A framed group for what is next.
 pub fn next_frame(name: &str, body: El) -> El {
-    frame(name, body).class("frame next").attr("aria-label", name)
+    frame(name, body)
+        .class("frame next")
+        .attr("aria-label", name)
 }
 
 /// The body of a frame.
@@ -69,34 +90,75 @@ pub fn caution_box(caution: &Caution) -> El {
         SignalWord::Notice => word,
         _ => word.child(icon("24", "0 0 24 22", "<path d='M12 1.5L23 20.500H1z' fill='none' stroke='currentColor' stroke-width='2.2'/><path d='M11 8h2v6h-2zM11 15.500h2v2h-2z' fill='currentColor'/>")),
     };
-    div(class).attr("role", "note").child(word.text(caution.signal.word())).child(p(&format!("{} {} {}", caution.hazard, caution.consequence, caution.avoid)))
+    div(class)
+        .attr("role", "note")
+        .child(word.text(caution.signal.word()))
+        .child(p(&format!(
+            "{} {} {}",
+            caution.hazard, caution.consequence, caution.avoid
+        )))
 }
 
 /// A framed group that opens and closes, one of several of which one is open. Its content is built when it opens.
-pub fn group(name: &str, index: usize, open: RwSignal<Option<usize>>, progress: impl Fn() -> Progress + 'static, content: impl Fn() -> Vec<El> + 'static) -> El {
+pub fn group(
+    name: &str,
+    index: usize,
+    open: RwSignal<Option<usize>>,
+    progress: impl Fn() -> Progress + 'static,
+    content: impl Fn() -> Vec<El> + 'static,
+) -> El {
     let is_open = Memo::new(move |_| open.get() == Some(index));
-    let head = button("", move || open.update(|open| *open = if *open == Some(index) { None } else { Some(index) }))
-        .class("head")
-        .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
-        .child(el("span").text(name))
-        .child(live_mark(move || {
-            let progress = progress();
-            (progress.state(), progress_words(progress))
-        }));
-    el("section").class("frame").child(el("h2").child(head)).child(div("").live(move || if is_open.get() { vec![body().children(content())] } else { Vec::new() }))
+    let head = button("", move || {
+        open.update(|open| {
+            *open = if *open == Some(index) {
+                None
+            } else {
+                Some(index)
+            }
+        })
+    })
+    .class("head")
+    .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
+    .child(el("span").text(name))
+    .child(live_mark(move || {
+        let progress = progress();
+        (progress.state(), progress_words(progress))
+    }));
+    el("section")
+        .class("frame")
+        .child(el("h2").child(head))
+        .child(div("").live(move || {
+            if is_open.get() {
+                vec![body().children(content())]
+            } else {
+                Vec::new()
+            }
+        }))
 }
 
 /// The working of a result: formula with the numbers put in, and source.
 pub fn working(formula: &str, source: &str) -> El {
-    el("details").class("working").child(el("summary").text("Show the working")).child(p(formula).class("formula")).child(p(source).class("small soft"))
+    el("details")
+        .class("working")
+        .child(el("summary").text("Show the working"))
+        .child(p(formula).class("formula"))
+        .child(p(source).class("small soft"))
 }
 
 /// Facts: a label beside each value.
 pub fn facts<'a>(facts: impl IntoIterator<Item = (&'a str, String)>) -> El {
-    facts.into_iter().fold(el("dl").class("facts"), |list, (name, value)| list.child(el("dt").text(name)).child(el("dd").text(&value)))
+    facts
+        .into_iter()
+        .fold(el("dl").class("facts"), |list, (name, value)| {
+            list.child(el("dt").text(name)).child(el("dd").text(&value))
+        })
 }
 
 /// A list of sentences of a class; nothing where there are none.
 pub fn sentences<'a>(class: &str, sentences: impl IntoIterator<Item = &'a String>) -> El {
-    el("ul").class("plain stack").children(sentences.into_iter().map(|sentence| el("li").class(class).text(sentence)))
+    el("ul").class("plain stack").children(
+        sentences
+            .into_iter()
+            .map(|sentence| el("li").class(class).text(sentence)),
+    )
 }

@@ -24,7 +24,9 @@ impl Route {
         let mut parts = hash.trim_start_matches('#').trim_matches('/').split('/');
         match (parts.next(), parts.next(), parts.next()) {
             (Some("job"), Some(id), station) => {
-                let station = station.and_then(Station::from_slug).unwrap_or(Station::Unpack);
+                let station = station
+                    .and_then(Station::from_slug)
+                    .unwrap_or(Station::Unpack);
                 Self::Job(id.to_owned(), station)
             }
             (Some("bench"), Some("turns"), _) => Self::Turns,

@@ -5,7 +5,10 @@
 
 use super::device::{self, StoreError};
 use super::route::Route;
-use crate::document::{Job, Kind, Moment, LoadError, Preferences, load_job, load_preferences, save_job, save_preferences};
+use crate::document::{
+    Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, save_job,
+    save_preferences,
+};
 use leptos::prelude::*;
 
 const JOB: &str = "halfturn.job.";
@@ -59,7 +62,9 @@ impl Store {
             Ok(Some(text)) => match load_preferences(&text) {
                 Ok(preferences) => store.preferences.set(preferences),
                 // Kept byte for byte: the next change of a preference writes over the original.
-                Err(_) => store.unsaved.set(device::store(&format!("{KEPT}preferences"), &text).err()),
+                Err(_) => store
+                    .unsaved
+                    .set(device::store(&format!("{KEPT}preferences"), &text).err()),
             },
             Ok(None) => {}
             Err(error) => store.unsaved.set(Some(error)),
@@ -69,7 +74,10 @@ impl Store {
 
     /// Opens the job of an address, unless it is open already.
     pub fn open_job(self, id: &str) {
-        if self.job.with_untracked(|job| job.as_ref().is_some_and(|job| job.id == id)) {
+        if self
+            .job
+            .with_untracked(|job| job.as_ref().is_some_and(|job| job.id == id))
+        {
             return;
         }
         self.flush();
@@ -80,7 +88,8 @@ impl Store {
             },
             _ => (None, None),
         };
-        self.back.set(job.as_ref().is_some_and(|job| !job.marks.is_empty()));
+        self.back
+            .set(job.as_ref().is_some_and(|job| !job.marks.is_empty()));
         self.refused.set(refused);
         self.job.set(job);
     }
@@ -89,7 +98,8 @@ impl Store {
     pub fn begin(self, job: Job) -> String {
         self.flush();
         let id = job.id.clone();
-        self.unsaved.set(device::store(&format!("{JOB}{id}"), &save_job(&job)).err());
+        self.unsaved
+            .set(device::store(&format!("{JOB}{id}"), &save_job(&job)).err());
         self.refused.set(None);
         self.back.set(false);
         self.job.set(Some(job));
@@ -112,7 +122,10 @@ impl Store {
         let changed = |listed: &Listed| listed.job.as_ref().map_or(Moment::MAX, |job| job.changed);
         let read = |key: String| {
             let text = device::stored(&key).ok().flatten()?;
-            Some(Listed { job: load_job(&text), key })
+            Some(Listed {
+                job: load_job(&text),
+                key,
+            })
         };
         let mut jobs: Vec<Listed> = Vec::new();
         for listed in keys.into_iter().filter_map(read) {
@@ -130,7 +143,10 @@ impl Store {
 
     /// Removes a job from this device.
     pub fn forget(self, key: &str) {
-        if self.job.with_untracked(|job| job.as_ref().is_some_and(|job| key == format!("{JOB}{}", job.id))) {
+        if self.job.with_untracked(|job| {
+            job.as_ref()
+                .is_some_and(|job| key == format!("{JOB}{}", job.id))
+        }) {
             self.pending.set_value(false);
             self.job.set(None);
         }
@@ -154,7 +170,8 @@ impl Store {
 
     /// Something of the open job; its default where none is open.
     pub fn read<T: Default>(self, get: impl FnOnce(&Job) -> T) -> T {
-        self.job.with(|job| job.as_ref().map(get).unwrap_or_default())
+        self.job
+            .with(|job| job.as_ref().map(get).unwrap_or_default())
     }
 
     /// Changes the preferences and writes them.
@@ -170,7 +187,10 @@ impl Store {
             return;
         }
         self.pending.set_value(false);
-        let written = self.job.with_untracked(|job| job.as_ref().map(|job| device::store(&format!("{JOB}{}", job.id), &save_job(job))));
+        let written = self.job.with_untracked(|job| {
+            job.as_ref()
+                .map(|job| device::store(&format!("{JOB}{}", job.id), &save_job(job)))
+        });
         if let Some(result) = written {
             self.unsaved.set(result.err());
         }
@@ -187,8 +207,22 @@ impl Store {
 
 /// The file name of a job or card.
 pub fn file_name(kind: Kind, name: &str) -> String {
-    let plain: String = name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { '-' }).take(40).collect();
-    format!("halfturn-{}-{}.json", kind.name().replace(' ', "-"), plain.trim_matches('-'))
+    let plain: String = name
+        .chars()
+        .map(|c| {
+            if c.is_ascii_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '-'
+            }
+        })
+        .take(40)
+        .collect();
+    format!(
+        "halfturn-{}-{}.json",
+        kind.name().replace(' ', "-"),
+        plain.trim_matches('-')
+    )
 }
 
 /// The store of the page.

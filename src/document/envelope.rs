@@ -33,7 +33,10 @@ impl Kind {
 
     /// The version written today: one more than the migrations that lead to it.
     pub fn version(self) -> u64 {
-        1 + MIGRATIONS.iter().filter(|migration| migration.kind == self).count() as u64
+        1 + MIGRATIONS
+            .iter()
+            .filter(|migration| migration.kind == self)
+            .count() as u64
     }
 }
 
@@ -172,16 +175,25 @@ fn save<T: Serialize>(kind: Kind, fields: &T) -> String {
     // Our types have string keys and whole numbers only, which is all that JSON asks.
     let fields = serde_json::to_string(fields).unwrap_or_default();
     let rest = fields.strip_prefix('{').unwrap_or("}");
-    format!("{{\"halfturn\":\"{}\",\"version\":{},{rest}", kind.name(), kind.version())
+    format!(
+        "{{\"halfturn\":\"{}\",\"version\":{},{rest}",
+        kind.name(),
+        kind.version()
+    )
 }
 
 fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
     let problems = problems(&document);
-    if problems.is_empty() { Ok(document) } else { Err(LoadError::Invalid(problems)) }
+    if problems.is_empty() {
+        Ok(document)
+    } else {
+        Err(LoadError::Invalid(problems))
+    }
 }
 
 fn load<T: Typed>(text: &str, kind: Kind) -> Result<T, LoadError> {
-    T::typed(Value::Object(open(text, kind)?)).map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
+    T::typed(Value::Object(open(text, kind)?))
+        .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.
@@ -191,19 +203,38 @@ fn open(text: &str, kind: Kind) -> Result<Map<String, Value>, LoadError> {
     }
     let value = serde_json::from_str(text).map_err(|error| match error.is_eof() {
         true => LoadError::Truncated,
-        false => LoadError::NotJson { line: error.line(), column: error.column() },
+        false => LoadError::NotJson {
+            line: error.line(),
+            column: error.column(),
+        },
     })?;
-    let Value::Object(mut fields) = value else { return Err(LoadError::NotOurs) };
-    let Some(Value::String(found)) = fields.remove("halfturn") else { return Err(LoadError::NotOurs) };
+    let Value::Object(mut fields) = value else {
+        return Err(LoadError::NotOurs);
+    };
+    let Some(Value::String(found)) = fields.remove("halfturn") else {
+        return Err(LoadError::NotOurs);
+    };
     if found != kind.name() {
-        return Err(LoadError::OtherKind { found, wanted: kind });
+        return Err(LoadError::OtherKind {
+            found,
+            wanted: kind,
+        });
     }
-    let version = fields.remove("version").and_then(|version| version.as_u64()).filter(|version| *version > 0);
+    let version = fields
+        .remove("version")
+        .and_then(|version| version.as_u64())
+        .filter(|version| *version > 0);
     let version = version.ok_or(LoadError::BadVersion)?;
     if version > kind.version() {
-        return Err(LoadError::Newer { found: version, known: kind.version() });
+        return Err(LoadError::Newer {
+            found: version,
+            known: kind.version(),
+        });
     }
-    for migration in MIGRATIONS.iter().filter(|migration| migration.kind == kind && migration.from >= version) {
+    for migration in MIGRATIONS
+        .iter()
+        .filter(|migration| migration.kind == kind && migration.from >= version)
+    {
         (migration.run)(&mut fields);
     }
     Ok(fields)

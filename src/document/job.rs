@@ -1,7 +1,10 @@
 //! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
 
 use super::kit_card::{Corner, KitCard, Order};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit, read_angle, read_length, read_toe, read_torque};
+use crate::quantity::{
+    Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit,
+    read_angle, read_length, read_toe, read_torque,
+};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -476,7 +479,10 @@ impl Job {
             started: now,
             changed: now,
             order: card.usual_order(),
-            car: Car { name: card.fits.clone(), ..Car::default() },
+            car: Car {
+                name: card.fits.clone(),
+                ..Car::default()
+            },
             card,
             counts: BTreeMap::new(),
             findings: BTreeMap::new(),

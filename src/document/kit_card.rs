@@ -575,7 +575,8 @@ pub struct Caution {
 
 /// Whether something with these conditions belongs to an order.
 pub fn applies(when: &When, order: &Order) -> bool {
-    when.iter().all(|(option, choice)| order.get(option) == Some(choice))
+    when.iter()
+        .all(|(option, choice)| order.get(option) == Some(choice))
 }
 
 impl KitCard {

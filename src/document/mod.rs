@@ -11,7 +11,10 @@ mod problem;
 mod typed;
 mod validate;
 
-pub use envelope::{Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences, save_job, save_kit_card, save_preferences};
+pub use envelope::{
+    Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences,
+    save_job, save_kit_card, save_preferences,
+};
 pub use job::*;
 pub use kit_card::*;
 pub use preferences::{Preferences, Theme, ToeShown};
@@ -26,13 +29,25 @@ pub fn kit_card_schema() -> serde_json::Value {
         object.insert("title".into(), "Halfturn kit card".into());
     }
     for (key, rule) in [
-        ("halfturn", serde_json::json!({ "const": Kind::KitCard.name() })),
-        ("version", serde_json::json!({ "const": Kind::KitCard.version() })),
+        (
+            "halfturn",
+            serde_json::json!({ "const": Kind::KitCard.name() }),
+        ),
+        (
+            "version",
+            serde_json::json!({ "const": Kind::KitCard.version() }),
+        ),
     ] {
-        if let Some(properties) = schema.pointer_mut("/properties").and_then(|value| value.as_object_mut()) {
+        if let Some(properties) = schema
+            .pointer_mut("/properties")
+            .and_then(|value| value.as_object_mut())
+        {
             properties.insert(key.into(), rule);
         }
-        if let Some(required) = schema.pointer_mut("/required").and_then(|value| value.as_array_mut()) {
+        if let Some(required) = schema
+            .pointer_mut("/required")
+            .and_then(|value| value.as_array_mut())
+        {
             required.insert(0, key.into());
         }
     }

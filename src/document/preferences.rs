@@ -1,7 +1,10 @@
 //! How a person wants numbers typed and shown. Kept on the device, never part of a job.
 
 use super::Unit;
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit, write_angle, write_length, write_torque, write_way};
+use crate::quantity::{
+    Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit, write_angle, write_length,
+    write_torque, write_way,
+};
 use crate::reading::Estimate;
 use serde::{Deserialize, Serialize};
 
@@ -70,7 +73,9 @@ impl Preferences {
         match (self.toe, across) {
             (ToeShown::Rim, Some(across)) => {
                 let length = self.length(across * toe.sin().abs());
-                words.split_once(' ').map_or_else(|| length.clone(), |(_, way)| format!("{length} {way}"))
+                words
+                    .split_once(' ')
+                    .map_or_else(|| length.clone(), |(_, way)| format!("{length} {way}"))
             }
             _ => words,
         }
@@ -84,24 +89,44 @@ impl Preferences {
     /// Toe with its standard uncertainty.
     pub fn toe_with(&self, toe: Estimate, across: Option<Length>) -> String {
         match (self.toe, across) {
-            (ToeShown::Rim, Some(across)) => format!("{} ± {}", self.toe(toe.value, Some(across)), self.length(across * toe.uncertainty.sin())),
-            _ => format!("{} ± {}", self.toe(toe.value, None), self.angle(toe.uncertainty)),
+            (ToeShown::Rim, Some(across)) => format!(
+                "{} ± {}",
+                self.toe(toe.value, Some(across)),
+                self.length(across * toe.uncertainty.sin())
+            ),
+            _ => format!(
+                "{} ± {}",
+                self.toe(toe.value, None),
+                self.angle(toe.uncertainty)
+            ),
         }
     }
 
     /// Camber with its standard uncertainty.
     pub fn camber_with(&self, camber: Estimate) -> String {
-        format!("{} ± {}", self.camber(camber.value), self.angle(camber.uncertainty))
+        format!(
+            "{} ± {}",
+            self.camber(camber.value),
+            self.angle(camber.uncertainty)
+        )
     }
 
     /// A thrust angle with its standard uncertainty.
     pub fn thrust_with(&self, thrust: Estimate) -> String {
-        format!("{} ± {}", self.way(thrust.value, ["to the right", "to the left"]), self.angle(thrust.uncertainty))
+        format!(
+            "{} ± {}",
+            self.way(thrust.value, ["to the right", "to the left"]),
+            self.angle(thrust.uncertainty)
+        )
     }
 
     /// A plain angle with its standard uncertainty.
     pub fn angle_with(&self, angle: Estimate) -> String {
-        format!("{} ± {}", self.angle(angle.value), self.angle(angle.uncertainty))
+        format!(
+            "{} ± {}",
+            self.angle(angle.value),
+            self.angle(angle.uncertainty)
+        )
     }
 
     /// What a toe typed without a unit is in.

@@ -14,7 +14,10 @@ pub struct Problem {
 impl Problem {
     /// A problem at a field.
     pub fn at(field: impl Into<String>, message: impl Into<String>) -> Self {
-        Self { field: field.into(), message: message.into() }
+        Self {
+            field: field.into(),
+            message: message.into(),
+        }
     }
 }
 

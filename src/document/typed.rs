@@ -6,7 +6,9 @@
 //! quantities read themselves from text with serde.
 
 use super::*;
-use crate::adjuster::{CamBolt, Mechanism, RodEnd, Shims, Sleeve, Slot, Step as TurnStep, ThreadedEnd, Turned};
+use crate::adjuster::{
+    CamBolt, Mechanism, RodEnd, Shims, Sleeve, Slot, Step as TurnStep, ThreadedEnd, Turned,
+};
 use crate::hardware::{Hand, Material, Thread};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
 use serde::de::value::StringDeserializer;
@@ -36,14 +38,21 @@ struct Inner {
 
 impl Fault {
     fn here(message: impl Into<String>) -> Self {
-        Self(Box::new(Inner { way: String::new(), message: message.into() }))
+        Self(Box::new(Inner {
+            way: String::new(),
+            message: message.into(),
+        }))
     }
 
     /// Noticed one step further up.
     #[cold]
     #[inline(never)]
     fn under(mut self, step: &str) -> Self {
-        let join = if self.0.way.is_empty() || self.0.way.starts_with('[') { "" } else { "." };
+        let join = if self.0.way.is_empty() || self.0.way.starts_with('[') {
+            ""
+        } else {
+            "."
+        };
         self.0.way = format!("{step}{join}{}", self.0.way);
         self
     }
@@ -51,7 +60,11 @@ impl Fault {
     /// As a problem of a document.
     pub fn problem(self) -> Problem {
         let Inner { way, message } = *self.0;
-        let field = if way.is_empty() { "document".to_owned() } else { way };
+        let field = if way.is_empty() {
+            "document".to_owned()
+        } else {
+            way
+        };
         let stop = if message.ends_with('.') { "" } else { "." };
         Problem::at(field, format!("{message}{stop}"))
     }
@@ -118,16 +131,24 @@ impl Fields {
     }
 
     fn need<T: Typed>(&mut self, name: &str) -> Result<T, Fault> {
-        within(name, self.take(name).map_or_else(|| Err(missing()), T::typed))
+        within(
+            name,
+            self.take(name).map_or_else(|| Err(missing()), T::typed),
+        )
     }
 
     fn may<T: Typed + Default>(&mut self, name: &str) -> Result<T, Fault> {
-        self.take(name).map_or_else(|| Ok(T::default()), |value| within(name, T::typed(value)))
+        self.take(name)
+            .map_or_else(|| Ok(T::default()), |value| within(name, T::typed(value)))
     }
 
     fn end(self, known: &[&str]) -> Result<(), Fault> {
         match self.0.into_iter().next() {
-            Some((name, _)) => Err(Fault::here(format!("is not known here; known are {}", known.join(", "))).under(&name)),
+            Some((name, _)) => Err(Fault::here(format!(
+                "is not known here; known are {}",
+                known.join(", ")
+            ))
+            .under(&name)),
             None => Ok(()),
         }
     }
@@ -160,8 +181,29 @@ macro_rules! words {
     };
 }
 
-words!(Handed, FitKind, Tighten, Corner, Axle, Role, ToeSense, CamberSense, Signal, Unit, Sense, Answer, ToeBy, CamberBy, ToeShown, Theme, Turned, TurnStep);
-words!(Hand, Material, Thread, Length, Angle, Torque, LengthUnit, AngleUnit, TorqueUnit);
+words!(
+    Handed,
+    FitKind,
+    Tighten,
+    Corner,
+    Axle,
+    Role,
+    ToeSense,
+    CamberSense,
+    Signal,
+    Unit,
+    Sense,
+    Answer,
+    ToeBy,
+    CamberBy,
+    ToeShown,
+    Theme,
+    Turned,
+    TurnStep
+);
+words!(
+    Hand, Material, Thread, Length, Angle, Torque, LengthUnit, AngleUnit, TorqueUnit
+);
 
 record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, pickups });
 record!(OrderOption { id, name, choices } or {});
@@ -207,7 +249,9 @@ impl Typed for Mechanism {
         const KINDS: &str = "must be an object of one kind: rod-end, sleeve, differential-sleeve, cam-bolt, slot or shims";
         let Fields(fields) = Fields::of(value).map_err(|_| Fault::here(KINDS))?;
         let mut fields = fields.into_iter();
-        let (Some((kind, held)), None) = (fields.next(), fields.next()) else { return Err(Fault::here(KINDS)) };
+        let (Some((kind, held)), None) = (fields.next(), fields.next()) else {
+            return Err(Fault::here(KINDS));
+        };
         match kind.as_str() {
             "rod-end" => Typed::typed(held).map(Self::RodEnd),
             "sleeve" => Typed::typed(held).map(Self::Sleeve),
@@ -233,39 +277,55 @@ impl Typed for String {
 
 impl Typed for bool {
     fn typed(value: Value) -> Result<Self, Fault> {
-        value.as_bool().ok_or_else(|| expected("true or false", &value))
+        value
+            .as_bool()
+            .ok_or_else(|| expected("true or false", &value))
     }
 }
 
 impl Typed for u64 {
     fn typed(value: Value) -> Result<Self, Fault> {
-        value.as_u64().ok_or_else(|| expected("a whole number, such as 4", &value))
+        value
+            .as_u64()
+            .ok_or_else(|| expected("a whole number, such as 4", &value))
     }
 }
 
 impl Typed for u32 {
     fn typed(value: Value) -> Result<Self, Fault> {
-        value.as_u64().and_then(|number| Self::try_from(number).ok()).ok_or_else(|| expected("a whole number, such as 4", &value))
+        value
+            .as_u64()
+            .and_then(|number| Self::try_from(number).ok())
+            .ok_or_else(|| expected("a whole number, such as 4", &value))
     }
 }
 
 impl Typed for i32 {
     fn typed(value: Value) -> Result<Self, Fault> {
-        value.as_i64().and_then(|number| Self::try_from(number).ok()).ok_or_else(|| expected("a whole number, such as -4", &value))
+        value
+            .as_i64()
+            .and_then(|number| Self::try_from(number).ok())
+            .ok_or_else(|| expected("a whole number, such as -4", &value))
     }
 }
 
 impl<T: Typed> Typed for Option<T> {
     #[inline(never)]
     fn typed(value: Value) -> Result<Self, Fault> {
-        if value.is_null() { Ok(None) } else { T::typed(value).map(Some) }
+        if value.is_null() {
+            Ok(None)
+        } else {
+            T::typed(value).map(Some)
+        }
     }
 }
 
 impl<T: Typed> Typed for Vec<T> {
     #[inline(never)]
     fn typed(value: Value) -> Result<Self, Fault> {
-        let Value::Array(values) = value else { return Err(expected("a list in brackets", &value)) };
+        let Value::Array(values) = value else {
+            return Err(expected("a list in brackets", &value));
+        };
         let mut list = Self::with_capacity(values.len());
         for (index, value) in values.into_iter().enumerate() {
             list.push(T::typed(value).map_err(|fault| fault.under(&format!("[{index}]")))?);
@@ -276,7 +336,8 @@ impl<T: Typed> Typed for Vec<T> {
 
 impl Typed for [ThreadedEnd; 2] {
     fn typed(value: Value) -> Result<Self, Fault> {
-        Self::try_from(Vec::typed(value)?).map_err(|ends| Fault::here(format!("must be two ends, and has {}", ends.len())))
+        Self::try_from(Vec::typed(value)?)
+            .map_err(|ends| Fault::here(format!("must be two ends, and has {}", ends.len())))
     }
 }
 
@@ -296,8 +357,12 @@ impl Typed for BTreeMap<Corner, Entry> {
     fn typed(value: Value) -> Result<Self, Fault> {
         let mut map = Self::new();
         for (key, value) in Fields::of(value)?.0 {
-            let corner = Corner::typed(Value::String(key.clone())).map_err(|fault| fault.under(&key))?;
-            map.insert(corner, Entry::typed(value).map_err(|fault| fault.under(&key))?);
+            let corner =
+                Corner::typed(Value::String(key.clone())).map_err(|fault| fault.under(&key))?;
+            map.insert(
+                corner,
+                Entry::typed(value).map_err(|fault| fault.under(&key))?,
+            );
         }
         Ok(map)
     }

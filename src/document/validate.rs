@@ -11,7 +11,12 @@ const LONGEST: usize = 2000;
 /// Everything wrong with a kit card.
 pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     let mut check = Check::default();
-    for (field, text) in [("name", &card.name), ("maker", &card.maker), ("revision", &card.revision), ("fits", &card.fits)] {
+    for (field, text) in [
+        ("name", &card.name),
+        ("maker", &card.maker),
+        ("revision", &card.revision),
+        ("fits", &card.fits),
+    ] {
         check.text(field, text);
     }
     check.options(card);
@@ -25,18 +30,44 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
 
 /// Everything wrong with a job beyond its card.
 pub fn problems_of_job(job: &Job) -> Vec<Problem> {
-    let mut problems: Vec<_> = problems_of_card(&job.card).into_iter().map(|problem| Problem { field: format!("card.{}", problem.field), ..problem }).collect();
-    if job.id.is_empty() || job.id.len() > 40 || !job.id.bytes().all(|byte| byte.is_ascii_alphanumeric()) {
-        problems.push(Problem::at("id", "must be 1 to 40 letters and digits, such as 12."));
+    let mut problems: Vec<_> = problems_of_card(&job.card)
+        .into_iter()
+        .map(|problem| Problem {
+            field: format!("card.{}", problem.field),
+            ..problem
+        })
+        .collect();
+    if job.id.is_empty()
+        || job.id.len() > 40
+        || !job.id.bytes().all(|byte| byte.is_ascii_alphanumeric())
+    {
+        problems.push(Problem::at(
+            "id",
+            "must be 1 to 40 letters and digits, such as 12.",
+        ));
     }
     for option in &job.card.options {
-        if !job.order.get(&option.id).is_some_and(|taken| option.choices.iter().any(|choice| choice.id == *taken)) {
-            problems.push(Problem::at(format!("order.{}", option.id), "must be one of the choices of the card's option."));
+        if !job
+            .order
+            .get(&option.id)
+            .is_some_and(|taken| option.choices.iter().any(|choice| choice.id == *taken))
+        {
+            problems.push(Problem::at(
+                format!("order.{}", option.id),
+                "must be one of the choices of the card's option.",
+            ));
         }
     }
-    for (field, count) in [("rounds", job.rounds.len()), ("counts", job.counts.len()), ("marks", job.marks.len())] {
+    for (field, count) in [
+        ("rounds", job.rounds.len()),
+        ("counts", job.counts.len()),
+        ("marks", job.marks.len()),
+    ] {
         if count > MOST {
-            problems.push(Problem::at(field, format!("has {count} entries, and a job has at most {MOST}.")));
+            problems.push(Problem::at(
+                field,
+                format!("has {count} entries, and a job has at most {MOST}."),
+            ));
         }
     }
     problems
@@ -62,7 +93,10 @@ impl Check {
 
     fn not_too_many(&mut self, field: &str, count: usize) {
         if count > MOST {
-            self.say(field, format!("has {count} entries, and a kit has at most {MOST}."));
+            self.say(
+                field,
+                format!("has {count} entries, and a kit has at most {MOST}."),
+            );
         }
     }
 
@@ -80,7 +114,10 @@ impl Check {
             } else if !seen.contains(&id) {
                 seen.push(id);
             } else {
-                self.say(field, format!("\"{id}\" stands twice: give one of them another id."));
+                self.say(
+                    field,
+                    format!("\"{id}\" stands twice: give one of them another id."),
+                );
             }
         }
     }
@@ -88,9 +125,15 @@ impl Check {
     fn when(&mut self, field: &str, when: &When, card: &KitCard) {
         for (id, choice) in when {
             match card.options.iter().find(|option| option.id == *id) {
-                None => self.say(format!("{field}.when"), format!("names the option \"{id}\", which the card does not have.")),
+                None => self.say(
+                    format!("{field}.when"),
+                    format!("names the option \"{id}\", which the card does not have."),
+                ),
                 Some(option) if !option.choices.iter().any(|known| known.id == *choice) => {
-                    self.say(format!("{field}.when.{id}"), format!("names the choice \"{choice}\", which the option does not have."));
+                    self.say(
+                        format!("{field}.when.{id}"),
+                        format!("names the choice \"{choice}\", which the option does not have."),
+                    );
                 }
                 Some(_) => {}
             }
@@ -99,27 +142,69 @@ impl Check {
 
     fn options(&mut self, card: &KitCard) {
         self.not_too_many("options", card.options.len());
-        self.unique(card.options.iter().enumerate().map(|(i, option)| (format!("options[{i}].id"), option.id.as_str())));
+        self.unique(
+            card.options
+                .iter()
+                .enumerate()
+                .map(|(i, option)| (format!("options[{i}].id"), option.id.as_str())),
+        );
         for (i, option) in card.options.iter().enumerate() {
             if option.choices.len() < 2 {
-                self.say(format!("options[{i}].choices"), "must hold at least two choices, the usual one first.");
+                self.say(
+                    format!("options[{i}].choices"),
+                    "must hold at least two choices, the usual one first.",
+                );
             }
-            self.unique(option.choices.iter().enumerate().map(|(k, choice)| (format!("options[{i}].choices[{k}].id"), choice.id.as_str())));
+            self.unique(
+                option.choices.iter().enumerate().map(|(k, choice)| {
+                    (format!("options[{i}].choices[{k}].id"), choice.id.as_str())
+                }),
+            );
         }
-        self.unique(card.pickups.iter().enumerate().map(|(i, pickup)| (format!("pickups[{i}].id"), pickup.id.as_str())));
+        self.unique(
+            card.pickups
+                .iter()
+                .enumerate()
+                .map(|(i, pickup)| (format!("pickups[{i}].id"), pickup.id.as_str())),
+        );
         for (i, pickup) in card.pickups.iter().enumerate() {
             if pickup.choices.len() < 2 {
-                self.say(format!("pickups[{i}].choices"), "must hold at least two holes, the base choice first.");
+                self.say(
+                    format!("pickups[{i}].choices"),
+                    "must hold at least two holes, the base choice first.",
+                );
             }
         }
     }
 
     fn contents(&mut self, card: &KitCard) {
-        let parts = card.parts.iter().enumerate().map(|(i, part)| (format!("parts[{i}]"), part.id.as_str()));
-        let items = card.bags.iter().enumerate().flat_map(|(b, bag)| bag.items.iter().enumerate().map(move |(i, item)| (format!("bags[{b}].items[{i}]"), item.id.as_str())));
-        let fits = card.fit_checks.iter().enumerate().map(|(i, check)| (format!("fit_checks[{i}]"), check.id.as_str()));
-        let car = card.car_checks.iter().enumerate().map(|(i, check)| (format!("car_checks[{i}]"), check.id.as_str()));
-        let all: Vec<_> = parts.chain(items).chain(fits).chain(car).map(|(field, id)| (format!("{field}.id"), id)).collect();
+        let parts = card
+            .parts
+            .iter()
+            .enumerate()
+            .map(|(i, part)| (format!("parts[{i}]"), part.id.as_str()));
+        let items = card.bags.iter().enumerate().flat_map(|(b, bag)| {
+            bag.items
+                .iter()
+                .enumerate()
+                .map(move |(i, item)| (format!("bags[{b}].items[{i}]"), item.id.as_str()))
+        });
+        let fits = card
+            .fit_checks
+            .iter()
+            .enumerate()
+            .map(|(i, check)| (format!("fit_checks[{i}]"), check.id.as_str()));
+        let car = card
+            .car_checks
+            .iter()
+            .enumerate()
+            .map(|(i, check)| (format!("car_checks[{i}]"), check.id.as_str()));
+        let all: Vec<_> = parts
+            .chain(items)
+            .chain(fits)
+            .chain(car)
+            .map(|(field, id)| (format!("{field}.id"), id))
+            .collect();
         self.not_too_many("parts, bags and checks", all.len());
         self.unique(all.into_iter());
         for (i, part) in card.parts.iter().enumerate() {
@@ -148,26 +233,44 @@ impl Check {
 
     fn count(&mut self, field: &str, count: u32) {
         if count == 0 || count > 999 {
-            self.say(format!("{field}.count"), "must be a whole number from 1 to 999.");
+            self.say(
+                format!("{field}.count"),
+                "must be a whole number from 1 to 999.",
+            );
         }
     }
 
     fn joints(&mut self, card: &KitCard) {
         self.not_too_many("joints", card.joints.len());
-        self.unique(card.joints.iter().enumerate().map(|(i, joint)| (format!("joints[{i}].id"), joint.id.as_str())));
+        self.unique(
+            card.joints
+                .iter()
+                .enumerate()
+                .map(|(i, joint)| (format!("joints[{i}].id"), joint.id.as_str())),
+        );
         for (i, joint) in card.joints.iter().enumerate() {
             let field = format!("joints[{i}]");
             self.count(&field, joint.count);
             self.when(&field, &joint.when, card);
-            if joint.torque.is_some_and(|torque| torque.as_newton_metres() <= 0.0 || torque.as_newton_metres() > 1000.0) {
-                self.say(format!("{field}.torque"), "must be between 0 and 1000 N·m, such as \"75 N·m\".");
+            if joint.torque.is_some_and(|torque| {
+                torque.as_newton_metres() <= 0.0 || torque.as_newton_metres() > 1000.0
+            }) {
+                self.say(
+                    format!("{field}.torque"),
+                    "must be between 0 and 1000 N·m, such as \"75 N·m\".",
+                );
             }
         }
     }
 
     fn adjusters(&mut self, card: &KitCard) {
         self.not_too_many("adjusters", card.adjusters.len());
-        self.unique(card.adjusters.iter().enumerate().map(|(i, adjuster)| (format!("adjusters[{i}].id"), adjuster.id.as_str())));
+        self.unique(
+            card.adjusters
+                .iter()
+                .enumerate()
+                .map(|(i, adjuster)| (format!("adjusters[{i}].id"), adjuster.id.as_str())),
+        );
         for (i, adjuster) in card.adjusters.iter().enumerate() {
             let field = format!("adjusters[{i}]");
             for problem in adjuster.mechanism.problems() {
@@ -180,7 +283,10 @@ impl Check {
                 self.positive(format!("{field}.camber.arm"), arm.arm);
             }
             if adjuster.toe.is_none() && adjuster.camber.is_none() {
-                self.say(&field, "moves neither toe nor camber: give it a toe or a camber arm.");
+                self.say(
+                    &field,
+                    "moves neither toe nor camber: give it a toe or a camber arm.",
+                );
             }
         }
         self.pairs(card);
@@ -189,8 +295,19 @@ impl Check {
     /// A corner has each adjuster once, or left and right could not be compared.
     fn pairs(&mut self, card: &KitCard) {
         for (i, adjuster) in card.adjusters.iter().enumerate() {
-            if card.adjusters.iter().take(i).any(|other| other.corner == adjuster.corner && other.name == adjuster.name) {
-                self.say(format!("adjusters[{i}].name"), format!("\"{}\" stands twice at this corner: give one of them another name.", adjuster.name));
+            if card
+                .adjusters
+                .iter()
+                .take(i)
+                .any(|other| other.corner == adjuster.corner && other.name == adjuster.name)
+            {
+                self.say(
+                    format!("adjusters[{i}].name"),
+                    format!(
+                        "\"{}\" stands twice at this corner: give one of them another name.",
+                        adjuster.name
+                    ),
+                );
             }
         }
     }
@@ -199,16 +316,28 @@ impl Check {
         for (i, target) in card.targets.iter().enumerate() {
             for (name, one) in [("toe", target.toe), ("camber", target.camber)] {
                 if one.tolerance <= Angle::ZERO {
-                    self.say(format!("targets[{i}].{name}.tolerance"), "must be more than zero, such as \"0.05 deg\".");
+                    self.say(
+                        format!("targets[{i}].{name}.tolerance"),
+                        "must be more than zero, such as \"0.05 deg\".",
+                    );
                 }
             }
-            if card.targets.iter().filter(|other| other.axle == target.axle).count() > 1 {
+            if card
+                .targets
+                .iter()
+                .filter(|other| other.axle == target.axle)
+                .count()
+                > 1
+            {
                 self.say(format!("targets[{i}].axle"), "has two targets: leave one.");
             }
         }
         for (i, adjuster) in card.adjusters.iter().enumerate() {
             if card.target(adjuster.corner.axle()).is_none() {
-                self.say(format!("adjusters[{i}].corner"), "is on an axle without a target: add one to targets.");
+                self.say(
+                    format!("adjusters[{i}].corner"),
+                    "is on an axle without a target: add one to targets.",
+                );
             }
         }
     }
@@ -217,14 +346,27 @@ impl Check {
         let all: Vec<(String, &Step, &When)> = {
             let nothing = const { &When::new() };
             let sections = card.sections.iter().enumerate().flat_map(|(s, section)| {
-                section.steps.iter().enumerate().map(move |(i, step)| (format!("sections[{s}].steps[{i}]"), step, &section.when))
+                section.steps.iter().enumerate().map(move |(i, step)| {
+                    (format!("sections[{s}].steps[{i}]"), step, &section.when)
+                })
             });
-            let load = card.before_load.iter().enumerate().map(|(i, step)| (format!("before_load[{i}]"), step, nothing));
-            let drive = card.before_drive.iter().enumerate().map(|(i, step)| (format!("before_drive[{i}]"), step, nothing));
+            let load = card
+                .before_load
+                .iter()
+                .enumerate()
+                .map(|(i, step)| (format!("before_load[{i}]"), step, nothing));
+            let drive = card
+                .before_drive
+                .iter()
+                .enumerate()
+                .map(|(i, step)| (format!("before_drive[{i}]"), step, nothing));
             sections.chain(load).chain(drive).collect()
         };
         self.not_too_many("steps", all.len());
-        self.unique(all.iter().map(|(field, step, _)| (format!("{field}.id"), step.id.as_str())));
+        self.unique(
+            all.iter()
+                .map(|(field, step, _)| (format!("{field}.id"), step.id.as_str())),
+        );
         for (s, section) in card.sections.iter().enumerate() {
             self.when(&format!("sections[{s}]"), &section.when, card);
         }
@@ -234,17 +376,37 @@ impl Check {
             if let Some(id) = &step.joint
                 && card.joint(id).is_none()
             {
-                self.say(format!("{field}.joint"), format!("names the joint \"{id}\", which the card does not have."));
+                self.say(
+                    format!("{field}.joint"),
+                    format!("names the joint \"{id}\", which the card does not have."),
+                );
             }
         }
         for order in orders(card) {
-            for (i, joint) in card.joints.iter().enumerate().filter(|(_, joint)| applies(&joint.when, &order)) {
+            for (i, joint) in card
+                .joints
+                .iter()
+                .enumerate()
+                .filter(|(_, joint)| applies(&joint.when, &order))
+            {
                 let signs = |(_, step, section): &&(String, &Step, &When)| {
-                    step.joint.as_deref() == Some(joint.id.as_str()) && applies(&step.when, &order) && applies(section, &order)
+                    step.joint.as_deref() == Some(joint.id.as_str())
+                        && applies(&step.when, &order)
+                        && applies(section, &order)
                 };
                 if all.iter().find(signs).is_none() {
-                    let order: Vec<_> = order.iter().map(|(option, choice)| format!("{option}: {choice}")).collect();
-                    self.say(format!("joints[{i}]"), format!("no step signs off \"{}\" for the order {}.", joint.name, order.join(", ")));
+                    let order: Vec<_> = order
+                        .iter()
+                        .map(|(option, choice)| format!("{option}: {choice}"))
+                        .collect();
+                    self.say(
+                        format!("joints[{i}]"),
+                        format!(
+                            "no step signs off \"{}\" for the order {}.",
+                            joint.name,
+                            order.join(", ")
+                        ),
+                    );
                 }
             }
         }

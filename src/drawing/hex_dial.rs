@@ -40,13 +40,24 @@ impl HexDial {
     pub fn svg(&self) -> String {
         let sign = if self.clockwise { 1.0 } else { -1.0 };
         let sweep = (f64::from(self.steps) * self.step_degrees).min(360.0 * MOST_TURNS);
-        let mut svg = format!("<svg class='dial' viewBox='0 0 160 160' role='img' aria-label=\"{}\"><circle cx='80' cy='80' r='76' class='faint'/>", escape(&self.words));
+        let mut svg = format!(
+            "<svg class='dial' viewBox='0 0 160 160' role='img' aria-label=\"{}\"><circle cx='80' cy='80' r='76' class='faint'/>",
+            escape(&self.words)
+        );
         svg.push_str(if self.eye { EYE } else { HEX });
         // Each step is counted where it ends, once round.
         for k in 1..=self.steps.min((360.0 / self.step_degrees.max(1.0)) as u32) {
             let degrees = sign * self.step_degrees * f64::from(k);
-            let ((x, y), (x1, y1), (x2, y2)) = (point(degrees, if self.eye { 33.0 } else { 25.0 }), point(degrees, 40.0), point(degrees, 46.0));
-            let _ = write!(svg, "<path d='M{x1:.1} {y1:.1}L{x2:.1} {y2:.1}' class='ink'/><text x='{x:.1}' y='{:.1}' text-anchor='middle' class='strong'>{k}</text>", y + 4.5);
+            let ((x, y), (x1, y1), (x2, y2)) = (
+                point(degrees, if self.eye { 33.0 } else { 25.0 }),
+                point(degrees, 40.0),
+                point(degrees, 46.0),
+            );
+            let _ = write!(
+                svg,
+                "<path d='M{x1:.1} {y1:.1}L{x2:.1} {y2:.1}' class='ink'/><text x='{x:.1}' y='{:.1}' text-anchor='middle' class='strong'>{k}</text>",
+                y + 4.5
+            );
         }
         svg.push_str("<path d='M80 4V14' class='ink heavy'/><circle cx='80' cy='46' r='3' class='accent-fill'/>");
         if self.steps > 0 {
@@ -59,7 +70,11 @@ impl HexDial {
 
 /// The arc from twelve o'clock, widening with each turn so that turns can be counted.
 fn arc(svg: &mut String, sweep: f64, sign: f64) {
-    let per_degree = if sweep > 360.0 { (OUTER - INNER) / sweep } else { 0.0 };
+    let per_degree = if sweep > 360.0 {
+        (OUTER - INNER) / sweep
+    } else {
+        0.0
+    };
     let end = sweep - 9.0;
     let pieces = (end / 6.0).ceil().max(1.0) as u32;
     svg.push_str("<path class='accent' d='");
@@ -69,6 +84,13 @@ fn arc(svg: &mut String, sweep: f64, sign: f64) {
         let _ = write!(svg, "{}{x:.1} {y:.1}", if k == 0 { 'M' } else { 'L' });
     }
     let radius = INNER + per_degree * sweep;
-    let ((x, y), (x1, y1), (x2, y2)) = (point(sign * sweep, radius), point(sign * (sweep - 16.0), radius + 9.0), point(sign * (sweep - 16.0), radius - 9.0));
-    let _ = write!(svg, "'/><path class='accent-fill' d='M{x:.1} {y:.1}L{x1:.1} {y1:.1}L{x2:.1} {y2:.1}z'/>");
+    let ((x, y), (x1, y1), (x2, y2)) = (
+        point(sign * sweep, radius),
+        point(sign * (sweep - 16.0), radius + 9.0),
+        point(sign * (sweep - 16.0), radius - 9.0),
+    );
+    let _ = write!(
+        svg,
+        "'/><path class='accent-fill' d='M{x:.1} {y:.1}L{x1:.1} {y1:.1}L{x2:.1} {y2:.1}z'/>"
+    );
 }

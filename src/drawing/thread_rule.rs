@@ -41,7 +41,11 @@ impl ThreadRule {
     pub fn scale(&self) -> f64 {
         let widest = self.showing.max(self.after.unwrap_or(0.0));
         let length = self.insert + self.jam_nut + widest + self.diameter * 2.65;
-        if length.is_finite() && length > 1.0 { (WIDTH - 4.0) / length } else { 1.0 }
+        if length.is_finite() && length > 1.0 {
+            (WIDTH - 4.0) / length
+        } else {
+            1.0
+        }
     }
 
     /// As SVG markup.
@@ -59,22 +63,73 @@ impl ThreadRule {
         let engaged_from = face - self.engaged * scale;
         let eye = across * 1.05;
         let eye_at = shank_end + across * 0.35 + eye;
-        let mut draw = Draw { svg: String::new(), mirrored: self.mirrored };
+        let mut draw = Draw {
+            svg: String::new(),
+            mirrored: self.mirrored,
+        };
         draw.rect(2.0, face, top - wall, wall, "ink", "url(#hatch-tube)");
         draw.rect(2.0, face, bottom, wall, "ink", "url(#hatch-tube)");
         draw.rect(tip, face, top, across, "ink solid", "");
-        draw.rect(least_from.max(engaged_from), face, top, across, "thin", if self.engaged < self.least { "url(#hatch-stop)" } else { "url(#hatch-least)" });
-        draw.rect(face, nut_end, mid - across * 0.86, across * 1.72, "ink heavy solid", "");
+        draw.rect(
+            least_from.max(engaged_from),
+            face,
+            top,
+            across,
+            "thin",
+            if self.engaged < self.least {
+                "url(#hatch-stop)"
+            } else {
+                "url(#hatch-least)"
+            },
+        );
+        draw.rect(
+            face,
+            nut_end,
+            mid - across * 0.86,
+            across * 1.72,
+            "ink heavy solid",
+            "",
+        );
         draw.rect(face, nut_end, mid - across * 0.4, across * 0.8, "thin", "");
         draw.rect(nut_end, shank_end, top, across, "ink solid", "");
-        draw.ridges(nut_end, shank_end, top, bottom, if self.left_hand == self.mirrored { -across * 0.12 } else { across * 0.12 });
-        draw.rect(shank_end, shank_end + across * 0.35, top - 2.0, across + 4.0, "ink solid", "");
-        for (radius, class) in [(eye, "ink heavy solid"), (eye * 0.7, "ink"), (eye * 0.4, "ink")] {
-            let _ = write!(draw.svg, "<circle cx='{:.1}' cy='{mid:.1}' r='{radius:.1}' class='{class}'/>", draw.at(eye_at));
+        draw.ridges(
+            nut_end,
+            shank_end,
+            top,
+            bottom,
+            if self.left_hand == self.mirrored {
+                -across * 0.12
+            } else {
+                across * 0.12
+            },
+        );
+        draw.rect(
+            shank_end,
+            shank_end + across * 0.35,
+            top - 2.0,
+            across + 4.0,
+            "ink solid",
+            "",
+        );
+        for (radius, class) in [
+            (eye, "ink heavy solid"),
+            (eye * 0.7, "ink"),
+            (eye * 0.4, "ink"),
+        ] {
+            let _ = write!(
+                draw.svg,
+                "<circle cx='{:.1}' cy='{mid:.1}' r='{radius:.1}' class='{class}'/>",
+                draw.at(eye_at)
+            );
         }
         if let Some(after) = self.after {
             let x = draw.at(nut_end + after * scale);
-            let _ = write!(draw.svg, "<path d='M{x:.1} {:.1}V{:.1}' class='accent-hatch' stroke-dasharray='4 3'/>", top - 10.0, bottom + 10.0);
+            let _ = write!(
+                draw.svg,
+                "<path d='M{x:.1} {:.1}V{:.1}' class='accent-hatch' stroke-dasharray='4 3'/>",
+                top - 10.0,
+                bottom + 10.0
+            );
         }
         let down = mid + across * 0.86 + 6.0;
         let line = down + 10.0;
@@ -83,7 +138,11 @@ impl ThreadRule {
         draw.text(2.0, line + 20.0, false, &self.engaged_text, "");
         draw.text(WIDTH - 2.0, line + 39.0, true, &self.showing_text, "strong");
         let words = escape(&format!("{}. {}.", self.showing_text, self.engaged_text));
-        format!("<svg class='drawing' viewBox='0 0 {WIDTH:.0} {:.0}' role='img' aria-label=\"{words}\">{}</svg>", line + 46.0, draw.svg)
+        format!(
+            "<svg class='drawing' viewBox='0 0 {WIDTH:.0} {:.0}' role='img' aria-label=\"{words}\">{}</svg>",
+            line + 46.0,
+            draw.svg
+        )
     }
 }
 
@@ -99,8 +158,16 @@ impl Draw {
 
     fn rect(&mut self, from: f64, to: f64, y: f64, height: f64, class: &str, fill: &str) {
         let x = self.at(from).min(self.at(to));
-        let fill = if fill.is_empty() { String::new() } else { format!(" fill='{fill}'") };
-        let _ = write!(self.svg, "<rect x='{x:.1}' y='{y:.1}' width='{:.1}' height='{height:.1}' class='{class}'{fill}/>", (to - from).max(0.0));
+        let fill = if fill.is_empty() {
+            String::new()
+        } else {
+            format!(" fill='{fill}'")
+        };
+        let _ = write!(
+            self.svg,
+            "<rect x='{x:.1}' y='{y:.1}' width='{:.1}' height='{height:.1}' class='{class}'{fill}/>",
+            (to - from).max(0.0)
+        );
     }
 
     fn ridges(&mut self, from: f64, to: f64, top: f64, bottom: f64, slant: f64) {
@@ -108,14 +175,24 @@ impl Draw {
         let count = ((to - from) / 5.0).clamp(0.0, 200.0) as u32;
         for k in 1..count.max(1) {
             let x = self.at(from + f64::from(k) * (to - from) / f64::from(count));
-            let _ = write!(self.svg, "M{:.1} {top:.1}L{:.1} {bottom:.1}", x - slant, x + slant);
+            let _ = write!(
+                self.svg,
+                "M{:.1} {top:.1}L{:.1} {bottom:.1}",
+                x - slant,
+                x + slant
+            );
         }
         self.svg.push_str("'/>");
     }
 
     fn dimension(&mut self, from: f64, to: f64, down: f64, y: f64) {
         let (a, b) = (self.at(from), self.at(to));
-        let _ = write!(self.svg, "<path class='thin' d='M{a:.1} {down:.1}V{:.1}M{b:.1} {down:.1}V{:.1}M{a:.1} {y:.1}H{b:.1}", y + 4.0, y + 4.0);
+        let _ = write!(
+            self.svg,
+            "<path class='thin' d='M{a:.1} {down:.1}V{:.1}M{b:.1} {down:.1}V{:.1}M{a:.1} {y:.1}H{b:.1}",
+            y + 4.0,
+            y + 4.0
+        );
         for x in [a, b] {
             let _ = write!(self.svg, "M{:.1} {:.1}l6 -6", x - 3.0, y + 3.0);
         }
@@ -123,7 +200,16 @@ impl Draw {
     }
 
     fn text(&mut self, x: f64, y: f64, right: bool, text: &str, class: &str) {
-        let anchor = if right == self.mirrored { "start" } else { "end" };
-        let _ = write!(self.svg, "<text x='{:.1}' y='{y:.1}' text-anchor='{anchor}' class='{class}'>{}</text>", self.at(x), escape(text));
+        let anchor = if right == self.mirrored {
+            "start"
+        } else {
+            "end"
+        };
+        let _ = write!(
+            self.svg,
+            "<text x='{:.1}' y='{y:.1}' text-anchor='{anchor}' class='{class}'>{}</text>",
+            self.at(x),
+            escape(text)
+        );
     }
 }

@@ -299,8 +299,20 @@ impl Thread {
             Series::Uns => "UNS",
             Series::MetricCoarse | Series::MetricFine => {
                 let (whole, part) = (self.pitch / 100, self.pitch % 100);
-                let pitch = if part == 0 { whole.to_string() } else { format!("{whole}.{part:02}") };
-                return format!("M{}x{}", self.size, if part == 0 { &pitch } else { pitch.trim_end_matches('0') });
+                let pitch = if part == 0 {
+                    whole.to_string()
+                } else {
+                    format!("{whole}.{part:02}")
+                };
+                return format!(
+                    "M{}x{}",
+                    self.size,
+                    if part == 0 {
+                        &pitch
+                    } else {
+                        pitch.trim_end_matches('0')
+                    }
+                );
             }
         };
         let (whole, part) = (self.size / 16, self.size % 16);

@@ -39,9 +39,16 @@ pub struct Lever {
 
 impl Lever {
     fn is_finite(&self) -> bool {
-        let Rate { toe, camber, uncertainty } = self.rate;
+        let Rate {
+            toe,
+            camber,
+            uncertainty,
+        } = self.rate;
         let travels = self.room.travels.iter().map(|travel| travel.as_metres());
-        [toe, camber, uncertainty, self.effort, self.ahead].into_iter().chain(travels).all(f64::is_finite)
+        [toe, camber, uncertainty, self.effort, self.ahead]
+            .into_iter()
+            .chain(travels)
+            .all(f64::is_finite)
     }
 }
 
@@ -143,7 +150,12 @@ fn both(reading: &Reading, goal: &Goal) -> Option<Verdict> {
 ///
 /// # Errors
 /// Nothing read, nothing that moves it, a tolerance that is not one, or too many combinations.
-pub fn plan(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) -> Result<Plan, PlanError> {
+pub fn plan(
+    reading: &Reading,
+    goal: &Goal,
+    first: &[Lever],
+    further: &[Lever],
+) -> Result<Plan, PlanError> {
     let verdict = both(reading, goal).ok_or(PlanError::NoReading)?;
     if goal.toe.tolerance <= Angle::ZERO || goal.camber.tolerance <= Angle::ZERO {
         return Err(PlanError::NoTolerance);
@@ -153,7 +165,13 @@ pub fn plan(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) 
         return Err(PlanError::NotFinite);
     }
     if verdict == Verdict::InsideForCertain {
-        return Ok(Plan { steps: vec![0; first.len()], after: *reading, misfit: start.misfit(), outcome: Outcome::Leave, verdict });
+        return Ok(Plan {
+            steps: vec![0; first.len()],
+            after: *reading,
+            misfit: start.misfit(),
+            outcome: Outcome::Leave,
+            verdict,
+        });
     }
     let levers: Vec<&Lever> = first.iter().collect();
     if !first.iter().chain(further).any(|lever| start.moves(lever)) {
@@ -165,11 +183,19 @@ pub fn plan(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) 
         Outcome::Reaches
     } else {
         let mut opened: Option<(Found, usize)> = None;
-        for (index, lever) in further.iter().enumerate().filter(|(_, lever)| start.moves(lever)) {
+        for (index, lever) in further
+            .iter()
+            .enumerate()
+            .filter(|(_, lever)| start.moves(lever))
+        {
             let mut with: Vec<&Lever> = levers.clone();
             with.push(lever);
             let found = search(&start, &with)?;
-            if found.inside && opened.as_ref().is_none_or(|(best, _)| found.better_than(best)) {
+            if found.inside
+                && opened
+                    .as_ref()
+                    .is_none_or(|(best, _)| found.better_than(best))
+            {
                 opened = Some((found, index));
             }
         }
@@ -177,12 +203,22 @@ pub fn plan(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) 
             Some((found, index)) => {
                 let mut with = levers.clone();
                 with.extend(further.get(index));
-                Outcome::NeedsFurther(Further { index, after: after(reading, &with, &found.steps), steps: found.steps })
+                Outcome::NeedsFurther(Further {
+                    index,
+                    after: after(reading, &with, &found.steps),
+                    steps: found.steps,
+                })
             }
             None => Outcome::OutOfReach,
         }
     };
-    Ok(Plan { after: after(reading, &levers, &steps), steps, misfit, outcome, verdict })
+    Ok(Plan {
+        after: after(reading, &levers, &steps),
+        steps,
+        misfit,
+        outcome,
+        verdict,
+    })
 }
 
 /// The reading after these steps. Its uncertainty holds the reading's and that of the rates over the change.
@@ -191,13 +227,23 @@ fn after(reading: &Reading, levers: &[&Lever], steps: &[i32]) -> Reading {
         let mut change = 0.0;
         let mut variance = 0.0;
         for (lever, steps) in levers.iter().zip(steps) {
-            let part = rate(&lever.rate) * lever.room.travel(*steps).unwrap_or(Length::ZERO).as_metres();
+            let part = rate(&lever.rate)
+                * lever
+                    .room
+                    .travel(*steps)
+                    .unwrap_or(Length::ZERO)
+                    .as_metres();
             change += part;
             variance += (part * lever.rate.uncertainty).powi(2);
         }
         Estimate::new(Angle::radians(change), Angle::radians(variance.sqrt()))
     };
-    Reading { toe: reading.toe.map(|toe| toe.plus(moved(|rate| rate.toe))), camber: reading.camber.map(|camber| camber.plus(moved(|rate| rate.camber))) }
+    Reading {
+        toe: reading.toe.map(|toe| toe.plus(moved(|rate| rate.toe))),
+        camber: reading
+            .camber
+            .map(|camber| camber.plus(moved(|rate| rate.camber))),
+    }
 }
 
 /// Where the wheel is from its goal, in tolerances. What was not read weighs nothing.
@@ -208,16 +254,35 @@ struct Start {
 
 impl Start {
     fn of(reading: &Reading, goal: &Goal) -> Result<Self, PlanError> {
-        let off = |estimate: Option<Estimate>, target: Target| -> Result<Option<(f64, f64)>, PlanError> {
-            let Some(estimate) = estimate else { return Ok(None) };
-            let (off, per_radian) = ((estimate.value - target.aim) / target.tolerance, 1.0 / target.tolerance.as_radians());
-            if off.is_finite() && per_radian.is_finite() && estimate.uncertainty.as_radians().is_finite() { Ok(Some((off, per_radian))) } else { Err(PlanError::NotFinite) }
-        };
-        Ok(Self { toe: off(reading.toe, goal.toe)?, camber: off(reading.camber, goal.camber)? })
+        let off =
+            |estimate: Option<Estimate>, target: Target| -> Result<Option<(f64, f64)>, PlanError> {
+                let Some(estimate) = estimate else {
+                    return Ok(None);
+                };
+                let (off, per_radian) = (
+                    (estimate.value - target.aim) / target.tolerance,
+                    1.0 / target.tolerance.as_radians(),
+                );
+                if off.is_finite()
+                    && per_radian.is_finite()
+                    && estimate.uncertainty.as_radians().is_finite()
+                {
+                    Ok(Some((off, per_radian)))
+                } else {
+                    Err(PlanError::NotFinite)
+                }
+            };
+        Ok(Self {
+            toe: off(reading.toe, goal.toe)?,
+            camber: off(reading.camber, goal.camber)?,
+        })
     }
 
     fn offset(&self) -> (f64, f64) {
-        (self.toe.map_or(0.0, |(off, _)| off), self.camber.map_or(0.0, |(off, _)| off))
+        (
+            self.toe.map_or(0.0, |(off, _)| off),
+            self.camber.map_or(0.0, |(off, _)| off),
+        )
     }
 
     fn misfit(&self) -> f64 {
@@ -227,14 +292,24 @@ impl Start {
 
     /// What a lever's travels do, in tolerances.
     fn effects(&self, lever: &Lever) -> Vec<(f64, f64)> {
-        let share = |weight: Option<(f64, f64)>, rate: f64, travel: Length| weight.map_or(0.0, |(_, per_radian)| rate * travel.as_metres() * per_radian);
-        let effect = |travel: &Length| (share(self.toe, lever.rate.toe, *travel), share(self.camber, lever.rate.camber, *travel));
+        let share = |weight: Option<(f64, f64)>, rate: f64, travel: Length| {
+            weight.map_or(0.0, |(_, per_radian)| {
+                rate * travel.as_metres() * per_radian
+            })
+        };
+        let effect = |travel: &Length| {
+            (
+                share(self.toe, lever.rate.toe, *travel),
+                share(self.camber, lever.rate.camber, *travel),
+            )
+        };
         lever.room.travels.iter().map(effect).collect()
     }
 
     /// Whether a lever moves what was read, thread left or not.
     const fn moves(&self, lever: &Lever) -> bool {
-        (self.toe.is_some() && lever.rate.toe != 0.0) || (self.camber.is_some() && lever.rate.camber != 0.0)
+        (self.toe.is_some() && lever.rate.toe != 0.0)
+            || (self.camber.is_some() && lever.rate.camber != 0.0)
     }
 }
 
@@ -262,41 +337,71 @@ impl Found {
 /// easiest among those alike.
 fn search(start: &Start, levers: &[&Lever]) -> Result<Found, PlanError> {
     let effects: Vec<Vec<(f64, f64)>> = levers.iter().map(|lever| start.effects(lever)).collect();
-    effects.iter().try_fold(1_usize, |count, effects| count.checked_mul(effects.len())).filter(|count| *count <= MOST).ok_or(PlanError::TooMany)?;
+    effects
+        .iter()
+        .try_fold(1_usize, |count, effects| count.checked_mul(effects.len()))
+        .filter(|count| *count <= MOST)
+        .ok_or(PlanError::TooMany)?;
     let inside = |toe: f64, camber: f64| toe.abs() <= 1.0 + EDGE && camber.abs() <= 1.0 + EDGE;
     let (mut least, mut least_inside) = (f64::INFINITY, f64::INFINITY);
-    each(start.offset(), &effects, &mut Vec::new(), &mut |_, toe, camber| {
-        let misfit = toe.hypot(camber);
-        least = least.min(misfit);
-        if inside(toe, camber) {
-            least_inside = least_inside.min(misfit);
-        }
-    });
+    each(
+        start.offset(),
+        &effects,
+        &mut Vec::new(),
+        &mut |_, toe, camber| {
+            let misfit = toe.hypot(camber);
+            least = least.min(misfit);
+            if inside(toe, camber) {
+                least_inside = least_inside.min(misfit);
+            }
+        },
+    );
     let reached = least_inside.is_finite();
     let enough = ALIKE + if reached { least_inside } else { least };
     let mut best: Option<Found> = None;
-    each(start.offset(), &effects, &mut Vec::new(), &mut |indices, toe, camber| {
-        let misfit = toe.hypot(camber);
-        if misfit > enough || (reached && !inside(toe, camber)) {
-            return;
-        }
-        let mut found = Found { steps: Vec::new(), misfit, inside: reached, effort: 0.0, uneven: 0.0 };
-        for (lever, index) in levers.iter().zip(indices) {
-            let steps = lever.room.least.saturating_add(i32::try_from(*index).unwrap_or(i32::MAX));
-            found.steps.push(steps);
-            found.effort += f64::from(steps.unsigned_abs()) * lever.effort;
-            found.uneven += (f64::from(steps) + lever.ahead).abs();
-        }
-        if best.as_ref().is_none_or(|best| found.better_than(best)) {
-            best = Some(found);
-        }
-    });
+    each(
+        start.offset(),
+        &effects,
+        &mut Vec::new(),
+        &mut |indices, toe, camber| {
+            let misfit = toe.hypot(camber);
+            if misfit > enough || (reached && !inside(toe, camber)) {
+                return;
+            }
+            let mut found = Found {
+                steps: Vec::new(),
+                misfit,
+                inside: reached,
+                effort: 0.0,
+                uneven: 0.0,
+            };
+            for (lever, index) in levers.iter().zip(indices) {
+                let steps = lever
+                    .room
+                    .least
+                    .saturating_add(i32::try_from(*index).unwrap_or(i32::MAX));
+                found.steps.push(steps);
+                found.effort += f64::from(steps.unsigned_abs()) * lever.effort;
+                found.uneven += (f64::from(steps) + lever.ahead).abs();
+            }
+            if best.as_ref().is_none_or(|best| found.better_than(best)) {
+                best = Some(found);
+            }
+        },
+    );
     best.ok_or(PlanError::NotFinite)
 }
 
 /// Goes through every combination: its index at each lever, and where it leaves the wheel in tolerances.
-fn each((toe, camber): (f64, f64), effects: &[Vec<(f64, f64)>], indices: &mut Vec<usize>, visit: &mut dyn FnMut(&[usize], f64, f64)) {
-    let Some((first, rest)) = effects.split_first() else { return visit(indices, toe, camber) };
+fn each(
+    (toe, camber): (f64, f64),
+    effects: &[Vec<(f64, f64)>],
+    indices: &mut Vec<usize>,
+    visit: &mut dyn FnMut(&[usize], f64, f64),
+) {
+    let Some((first, rest)) = effects.split_first() else {
+        return visit(indices, toe, camber);
+    };
     for (index, (of_toe, of_camber)) in first.iter().enumerate() {
         indices.push(index);
         each((toe + of_toe, camber + of_camber), rest, indices, visit);

@@ -116,7 +116,7 @@ pub fn read_length(text: &str, default: LengthUnit) -> Result<Length, ReadError>
 
 /// One of a length unit as it is typed behind a number.
 fn length_unit(unit: &str) -> Option<Length> {
-    Some(match unit {
+    Some(match unit.to_ascii_lowercase().as_str() {
         "mm" => Length::mm(1.0),
         "cm" => Length::mm(10.0),
         "m" => Length::metres(1.0),
@@ -167,7 +167,7 @@ pub fn read_angle(text: &str, default: AngleUnit) -> Result<ReadAngle, ReadError
         return Err(ReadError::Empty);
     }
     let (sign, rest) = take_sign(text);
-    let size = read_angle_size(rest, default)?;
+    let size = read_angle_size(&rest.to_ascii_lowercase(), default)?;
     plausible(size.as_radians(), ReadError::NotAnAngle)?;
     Ok(ReadAngle {
         angle: if sign == Some(-1.0) { -size } else { size },
@@ -339,6 +339,7 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
             .get(..text.len() - last.len_utf8())
             .unwrap_or_default()
             .trim();
+        let whole = whole.strip_suffix('-').unwrap_or(whole).trim();
         let whole = if whole.is_empty() {
             0.0
         } else {
@@ -350,18 +351,16 @@ fn read_number(text: &str, otherwise: ReadError) -> Result<f64, ReadError> {
         // A whole number stands before a space or a hyphen: 1 3/8, 1-3/8.
         let above = above.trim();
         let (whole, above) = match above.rsplit_once([' ', '-', '\u{a0}']) {
-            Some((whole, above)) => (
-                digits(whole.trim_end_matches('-').trim()).ok_or(otherwise.clone())?,
-                above.trim(),
-            ),
-            None => (0.0, above),
+            Some((whole, above)) => (Some(digits(whole.trim()).ok_or(otherwise.clone())?), above),
+            None => (None, above),
         };
         let above = digits(above).ok_or(otherwise.clone())?;
-        let below = digits(below.trim()).ok_or(otherwise)?;
-        return if below == 0.0 {
-            Err(ReadError::ZeroBelow)
-        } else {
-            Ok(whole + above / below)
+        let below = digits(below.trim()).ok_or(otherwise.clone())?;
+        return match whole {
+            _ if below == 0.0 => Err(ReadError::ZeroBelow),
+            // 1 23/8 is a slip of the finger for 12 3/8 or 1 3/8, not a length.
+            Some(_) if above >= below => Err(otherwise),
+            whole => Ok(whole.unwrap_or(0.0) + above / below),
         };
     }
     let separators = text
@@ -393,7 +392,9 @@ fn decimal(text: &str) -> Option<f64> {
     let (whole, decimals) = text.split_once(['.', ',']).unwrap_or((text, ""));
     let mut digits = 0_u64;
     for digit in whole.bytes().chain(decimals.bytes()) {
-        digits = digits.checked_mul(10)?.checked_add(u64::from(digit.checked_sub(b'0')?))?;
+        digits = digits
+            .checked_mul(10)?
+            .checked_add(u64::from(digit.checked_sub(b'0')?))?;
     }
     let below = 10_u64.checked_pow(u32::try_from(decimals.len()).ok()?)?;
     let most = 1_u64 << 53;
@@ -402,7 +403,8 @@ fn decimal(text: &str) -> Option<f64> {
 
 /// A whole number of at most nine digits.
 fn digits(text: &str) -> Option<f64> {
-    let fits = !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
+    let fits =
+        !text.is_empty() && text.len() <= 9 && text.bytes().all(|byte| byte.is_ascii_digit());
     fits.then(|| decimal(text)).flatten()
 }
 

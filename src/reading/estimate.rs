@@ -24,17 +24,26 @@ impl Estimate {
 
     /// The sum with another, independent one.
     pub fn plus(self, other: Self) -> Self {
-        Self { value: self.value + other.value, uncertainty: root(self.uncertainty, other.uncertainty) }
+        Self {
+            value: self.value + other.value,
+            uncertainty: root(self.uncertainty, other.uncertainty),
+        }
     }
 
     /// The difference to another, independent one.
     pub fn minus(self, other: Self) -> Self {
-        Self { value: self.value - other.value, uncertainty: root(self.uncertainty, other.uncertainty) }
+        Self {
+            value: self.value - other.value,
+            uncertainty: root(self.uncertainty, other.uncertainty),
+        }
     }
 
     /// A multiple.
     pub fn times(self, factor: f64) -> Self {
-        Self { value: self.value * factor, uncertainty: self.uncertainty * factor.abs() }
+        Self {
+            value: self.value * factor,
+            uncertainty: self.uncertainty * factor.abs(),
+        }
     }
 }
 
@@ -53,7 +62,11 @@ fn pool(values: &[f64], resolution: f64) -> Option<(f64, f64)> {
     let mean = values.iter().sum::<f64>() / count;
     let rectangular = resolution * resolution / 12.0;
     let repeats = if n > 1 {
-        let variance = values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (count - 1.0);
+        let variance = values
+            .iter()
+            .map(|value| (value - mean).powi(2))
+            .sum::<f64>()
+            / (count - 1.0);
         let student = STUDENT.get(n - 2).copied().unwrap_or(1.05);
         student * student * variance / count
     } else {
@@ -78,8 +91,12 @@ impl LengthSample {
     /// Nothing was read.
     pub fn of(values: &[Length], division: Length) -> Result<Self, ReadingError> {
         let metres: Vec<_> = values.iter().map(|value| value.as_metres()).collect();
-        let (mean, uncertainty) = pool(&metres, division.as_metres()).ok_or(ReadingError::Nothing)?;
-        Ok(Self { mean: Length::metres(mean), uncertainty: Length::metres(uncertainty) })
+        let (mean, uncertainty) =
+            pool(&metres, division.as_metres()).ok_or(ReadingError::Nothing)?;
+        Ok(Self {
+            mean: Length::metres(mean),
+            uncertainty: Length::metres(uncertainty),
+        })
     }
 }
 
@@ -94,8 +111,12 @@ impl AngleSample {
     /// Nothing was read.
     pub fn of(values: &[Angle], division: Angle) -> Result<Self, ReadingError> {
         let radians: Vec<_> = values.iter().map(|value| value.as_radians()).collect();
-        let (mean, uncertainty) = pool(&radians, division.as_radians()).ok_or(ReadingError::Nothing)?;
-        Ok(Self(Estimate::new(Angle::radians(mean), Angle::radians(uncertainty))))
+        let (mean, uncertainty) =
+            pool(&radians, division.as_radians()).ok_or(ReadingError::Nothing)?;
+        Ok(Self(Estimate::new(
+            Angle::radians(mean),
+            Angle::radians(uncertainty),
+        )))
     }
 
     /// As an estimate.
@@ -123,20 +144,33 @@ impl Rolled {
     ///
     /// # Errors
     /// Nothing was read.
-    pub fn of(found: &[(Length, Length)], rolled: &[(Length, Length)], division: Length) -> Result<Self, ReadingError> {
+    pub fn of(
+        found: &[(Length, Length)],
+        rolled: &[(Length, Length)],
+        division: Length,
+    ) -> Result<Self, ReadingError> {
         // Each difference comes from two readings of the rule.
         let of_two = division * 2.0_f64.sqrt();
         let sample = |pairs: &[(Length, Length)]| {
-            let differences: Vec<_> = pairs.iter().map(|(first, second)| *first - *second).collect();
+            let differences: Vec<_> = pairs
+                .iter()
+                .map(|(first, second)| *first - *second)
+                .collect();
             LengthSample::of(&differences, of_two)
         };
         match (sample(found), sample(rolled)) {
             (Ok(a), Ok(b)) => Ok(Self {
                 difference: (a.mean + b.mean) / 2.0,
-                uncertainty: Length::metres(a.uncertainty.as_metres().hypot(b.uncertainty.as_metres()) / 2.0),
+                uncertainty: Length::metres(
+                    a.uncertainty.as_metres().hypot(b.uncertainty.as_metres()) / 2.0,
+                ),
                 runout: Some((a.mean - b.mean) / 2.0),
             }),
-            (Ok(one), Err(_)) | (Err(_), Ok(one)) => Ok(Self { difference: one.mean, uncertainty: one.uncertainty, runout: None }),
+            (Ok(one), Err(_)) | (Err(_), Ok(one)) => Ok(Self {
+                difference: one.mean,
+                uncertainty: one.uncertainty,
+                runout: None,
+            }),
             (Err(error), Err(_)) => Err(error),
         }
     }

@@ -62,23 +62,53 @@ impl StringLines {
             return Err(ReadingError::NoBase);
         }
         let lengthwise = |length: Length, over: Length| Angle::radians((length / over).atan());
-        let spread = |samples: &[&LengthSample]| Length::metres(samples.iter().map(|sample| sample.uncertainty.as_metres().powi(2)).sum::<f64>().sqrt());
-        let Hubs { left_front, left_rear, right_front, right_rear } = hubs;
+        let spread = |samples: &[&LengthSample]| {
+            Length::metres(
+                samples
+                    .iter()
+                    .map(|sample| sample.uncertainty.as_metres().powi(2))
+                    .sum::<f64>()
+                    .sqrt(),
+            )
+        };
+        let Hubs {
+            left_front,
+            left_rear,
+            right_front,
+            right_rear,
+        } = hubs;
         let four = spread(&[left_front, left_rear, right_front, right_rear]);
         let skew = Estimate::new(
-            lengthwise((left_front.mean - left_rear.mean - right_front.mean + right_rear.mean) / 2.0, wheelbase),
+            lengthwise(
+                (left_front.mean - left_rear.mean - right_front.mean + right_rear.mean) / 2.0,
+                wheelbase,
+            ),
             lengthwise(four / 2.0, wheelbase),
         );
         let taper = match taper {
             Taper::Tracks { front, rear } => {
-                let spreading = left_front.mean - left_rear.mean + right_front.mean - right_rear.mean + front.mean - rear.mean;
-                let uncertainty = spread(&[left_front, left_rear, right_front, right_rear, front, rear]);
-                Estimate::new(lengthwise(spreading, wheelbase), lengthwise(uncertainty, wheelbase))
+                let spreading = left_front.mean - left_rear.mean + right_front.mean
+                    - right_rear.mean
+                    + front.mean
+                    - rear.mean;
+                let uncertainty =
+                    spread(&[left_front, left_rear, right_front, right_rear, front, rear]);
+                Estimate::new(
+                    lengthwise(spreading, wheelbase),
+                    lengthwise(uncertainty, wheelbase),
+                )
             }
-            Taper::Spacing { apart, .. } if *apart <= Length::ZERO => return Err(ReadingError::NoBase),
-            Taper::Spacing { ahead, behind, apart } => {
-                Estimate::new(lengthwise(ahead.mean - behind.mean, *apart), lengthwise(spread(&[ahead, behind]), *apart))
+            Taper::Spacing { apart, .. } if *apart <= Length::ZERO => {
+                return Err(ReadingError::NoBase);
             }
+            Taper::Spacing {
+                ahead,
+                behind,
+                apart,
+            } => Estimate::new(
+                lengthwise(ahead.mean - behind.mean, *apart),
+                lengthwise(spread(&[ahead, behind]), *apart),
+            ),
         };
         Ok(Self { skew, taper })
     }
@@ -109,12 +139,24 @@ pub fn angle_to_string(edges: &Rolled, across: Length) -> Result<Estimate, Readi
 ///
 /// # Errors
 /// Distances that differ by more than `2 D`, or a `D` that is not more than zero.
-pub fn total_toe_by_treads(ahead_behind: &Rolled, between_marks: Length) -> Result<Estimate, ReadingError> {
-    Ok(arc_sine(-ahead_behind.difference, ahead_behind.uncertainty, between_marks * 2.0)?.times(2.0))
+pub fn total_toe_by_treads(
+    ahead_behind: &Rolled,
+    between_marks: Length,
+) -> Result<Estimate, ReadingError> {
+    Ok(arc_sine(
+        -ahead_behind.difference,
+        ahead_behind.uncertainty,
+        between_marks * 2.0,
+    )?
+    .times(2.0))
 }
 
 /// `asin(difference / across)` with its uncertainty.
-pub(super) fn arc_sine(difference: Length, uncertainty: Length, across: Length) -> Result<Estimate, ReadingError> {
+pub(super) fn arc_sine(
+    difference: Length,
+    uncertainty: Length,
+    across: Length,
+) -> Result<Estimate, ReadingError> {
     if across <= Length::ZERO {
         return Err(ReadingError::NoBase);
     }
@@ -123,5 +165,8 @@ pub(super) fn arc_sine(difference: Length, uncertainty: Length, across: Length) 
         return Err(ReadingError::Impossible);
     }
     let slope = 1.0 / (1.0 - share * share).sqrt();
-    Ok(Estimate::new(Angle::radians(share.asin()), Angle::radians(uncertainty / across * slope)))
+    Ok(Estimate::new(
+        Angle::radians(share.asin()),
+        Angle::radians(uncertainty / across * slope),
+    ))
 }

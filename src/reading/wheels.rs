@@ -19,13 +19,21 @@ pub struct AxleToe {
 
 impl AxleToe {
     /// From each wheel's angle to its string, and how the strings run.
-    pub fn by_strings(left: Option<Estimate>, right: Option<Estimate>, lines: &StringLines) -> Self {
+    pub fn by_strings(
+        left: Option<Estimate>,
+        right: Option<Estimate>,
+        lines: &StringLines,
+    ) -> Self {
         Self {
             left: left.map(|left| left.minus(lines.left())),
             right: right.map(|right| right.minus(lines.right())),
             // The skew cancels in the sum, the taper in the difference.
-            total: left.zip(right).map(|(left, right)| left.plus(right).minus(lines.taper)),
-            thrust: left.zip(right).map(|(left, right)| left.minus(right).times(0.5).minus(lines.skew)),
+            total: left
+                .zip(right)
+                .map(|(left, right)| left.plus(right).minus(lines.taper)),
+            thrust: left
+                .zip(right)
+                .map(|(left, right)| left.minus(right).times(0.5).minus(lines.skew)),
         }
     }
 
@@ -43,7 +51,12 @@ impl AxleToe {
     /// From total toe alone, taken as half to each wheel. It does not know where the axle points.
     pub fn by_total(total: Estimate) -> Self {
         let half = Some(total.times(0.5));
-        Self { left: half, right: half, total: Some(total), thrust: None }
+        Self {
+            left: half,
+            right: half,
+            total: Some(total),
+            thrust: None,
+        }
     }
 }
 
@@ -67,7 +80,9 @@ impl AxleCamber {
         Self {
             left: left.map(|left| left.plus(slope)),
             right: right.map(|right| right.minus(slope)),
-            cross: left.zip(right).map(|(left, right)| left.minus(right).plus(slope.times(2.0))),
+            cross: left
+                .zip(right)
+                .map(|(left, right)| left.minus(right).plus(slope.times(2.0))),
         }
     }
 }

@@ -8,7 +8,10 @@ use crate::adjuster::{Mechanism, Position};
 use crate::document::{Corner, Entry, Job, Joint, Preferences, Target, Tighten, applies};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
-use crate::station::{AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, length_of, measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack, verdict_words};
+use crate::station::{
+    AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, length_of,
+    measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack, verdict_words,
+};
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
 const MOST_OPEN: usize = 12;
@@ -101,20 +104,42 @@ pub struct Sheet {
 /// The sheet of a job, in the units preferred.
 pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
     let last = job.rounds.len().checked_sub(1);
-    let found = (!job.rounds.is_empty()).then(|| read(job, 0)).flatten().map(|result| result.axles).unwrap_or_default();
-    let left = last.and_then(|last| read(job, last)).map(|result| result.axles).unwrap_or_default();
+    let found = (!job.rounds.is_empty())
+        .then(|| read(job, 0))
+        .flatten()
+        .map(|result| result.axles)
+        .unwrap_or_default();
+    let left = last
+        .and_then(|last| read(job, last))
+        .map(|result| result.axles)
+        .unwrap_or_default();
     let rates = last.and_then(|last| turn(job, last));
     let (open, open_more) = open_items(job);
     Sheet {
         car: job.car.name.clone(),
-        card: format!("{} rev {}, {}", job.card.name, job.card.revision, job.card.maker),
+        card: format!(
+            "{} rev {}, {}",
+            job.card.name, job.card.revision, job.card.maker
+        ),
         order: order_words(job),
         by: job.car.by.clone(),
         facts: facts(job, words),
-        targets: left.iter().filter_map(|axle| target_words(axle, job, words)).collect(),
+        targets: left
+            .iter()
+            .filter_map(|axle| target_words(axle, job, words))
+            .collect(),
         wheels: wheels(job, &found, &left, words),
-        axles: left.iter().zip(&found).map(|(left, found)| axle_words(found, left, job, words)).collect(),
-        adjusters: job.card.adjusters.iter().map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words)).collect(),
+        axles: left
+            .iter()
+            .zip(&found)
+            .map(|(left, found)| axle_words(found, left, job, words))
+            .collect(),
+        adjusters: job
+            .card
+            .adjusters
+            .iter()
+            .map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words))
+            .collect(),
         joints: joints(job, words),
         open,
         open_more,
@@ -135,13 +160,28 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
             facts.push((name.to_owned(), value));
         }
     };
-    let typed = |entry: &Entry, limit| length_of(entry, limit).map(|length| words.length(length)).unwrap_or_default();
+    let typed = |entry: &Entry, limit| {
+        length_of(entry, limit)
+            .map(|length| words.length(length))
+            .unwrap_or_default()
+    };
     add("Tyre pressures", car.pressures.clone());
     add("Fuel and ballast", car.load.clone());
-    let heights: Vec<_> = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear]
-        .into_iter()
-        .filter_map(|corner| car.ride_heights.get(&corner).map(|entry| typed(entry, Limit::RideHeight)).filter(|height| !height.is_empty()).map(|height| format!("{} {height}", corner.words().to_ascii_lowercase())))
-        .collect();
+    let heights: Vec<_> = [
+        Corner::LeftFront,
+        Corner::RightFront,
+        Corner::LeftRear,
+        Corner::RightRear,
+    ]
+    .into_iter()
+    .filter_map(|corner| {
+        car.ride_heights
+            .get(&corner)
+            .map(|entry| typed(entry, Limit::RideHeight))
+            .filter(|height| !height.is_empty())
+            .map(|height| format!("{} {height}", corner.words().to_ascii_lowercase()))
+    })
+    .collect();
     add("Ride height", heights.join(", "));
     add("Across the rim", typed(&car.rim, Limit::RimDiameter));
     add("Wheelbase", typed(&car.wheelbase, Limit::Wheelbase));
@@ -150,8 +190,15 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
         .pickups
         .iter()
         .filter_map(|pickup| {
-            let taken = job.pickups.get(&pickup.id).or_else(|| pickup.choices.first().map(|choice| &choice.id))?;
-            pickup.choices.iter().find(|choice| choice.id == *taken).map(|choice| format!("{}: {}", pickup.name, choice.name))
+            let taken = job
+                .pickups
+                .get(&pickup.id)
+                .or_else(|| pickup.choices.first().map(|choice| &choice.id))?;
+            pickup
+                .choices
+                .iter()
+                .find(|choice| choice.id == *taken)
+                .map(|choice| format!("{}: {}", pickup.name, choice.name))
         })
         .collect();
     add("Holes taken", holes.join("; "));
@@ -164,15 +211,28 @@ fn target_words(axle: &AxleResult, job: &Job, words: &Preferences) -> Option<Str
     let with = |target: Target| Estimate::new(target.aim, target.tolerance);
     Some(format!(
         "{} target, each wheel: toe {}, camber {}",
-        if axle.axle == crate::document::Axle::Rear { "Rear" } else { "Front" },
+        if axle.axle == crate::document::Axle::Rear {
+            "Rear"
+        } else {
+            "Front"
+        },
         words.toe_with(with(target.toe), rim_of(job)),
         words.camber_with(with(target.camber))
     ))
 }
 
-fn wheels(job: &Job, found: &[AxleResult], left: &[AxleResult], words: &Preferences) -> Vec<WheelLine> {
-    let toe = |toe: Option<Estimate>| toe.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim_of(job)));
-    let camber = |camber: Option<Estimate>| camber.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value));
+fn wheels(
+    job: &Job,
+    found: &[AxleResult],
+    left: &[AxleResult],
+    words: &Preferences,
+) -> Vec<WheelLine> {
+    let toe = |toe: Option<Estimate>| {
+        toe.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim_of(job)))
+    };
+    let camber = |camber: Option<Estimate>| {
+        camber.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value))
+    };
     let line = |(found, left): (&WheelResult, &WheelResult)| WheelLine {
         corner: left.corner.words(),
         toe_found: toe(found.toe),
@@ -181,53 +241,124 @@ fn wheels(job: &Job, found: &[AxleResult], left: &[AxleResult], words: &Preferen
         camber_left: camber(left.camber),
         verdict: left.verdict.map_or("not read", verdict_words).to_owned(),
     };
-    let pairs = found.iter().zip(left).flat_map(|(found, left)| [(&found.left, &left.left), (&found.right, &left.right)]);
+    let pairs = found
+        .iter()
+        .zip(left)
+        .flat_map(|(found, left)| [(&found.left, &left.left), (&found.right, &left.right)]);
     pairs.map(line).collect()
 }
 
 fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferences) -> String {
-    let toe = |axle: &AxleResult| axle.total_toe.map_or_else(|| "—".to_owned(), |total| words.toe(total.value, rim_of(job)));
-    let mut line = format!("{} total toe: found {}, left {}", if left.axle == crate::document::Axle::Rear { "Rear" } else { "Front" }, toe(found), toe(left));
+    let toe = |axle: &AxleResult| {
+        axle.total_toe.map_or_else(
+            || "—".to_owned(),
+            |total| words.toe(total.value, rim_of(job)),
+        )
+    };
+    let mut line = format!(
+        "{} total toe: found {}, left {}",
+        if left.axle == crate::document::Axle::Rear {
+            "Rear"
+        } else {
+            "Front"
+        },
+        toe(found),
+        toe(left)
+    );
     if let (Some(before), Some(after)) = (found.thrust, left.thrust) {
         let ways = ["to the right", "to the left"];
-        line = format!("{line}. Thrust angle: found {}, left {}", words.way(before.value, ways), words.way(after.value, ways));
+        line = format!(
+            "{line}. Thrust angle: found {}, left {}",
+            words.way(before.value, ways),
+            words.way(after.value, ways)
+        );
     }
     line
 }
 
-fn position_words(mechanism: &Mechanism, position: Option<&Position>, words: &Preferences) -> String {
+fn position_words(
+    mechanism: &Mechanism,
+    position: Option<&Position>,
+    words: &Preferences,
+) -> String {
     let [out, inwards] = OUT_IN;
     match position {
         None => "OPEN".into(),
-        Some(Position::Showing(showing)) => showing.iter().map(|length| words.length(*length)).collect::<Vec<_>>().join(" / "),
+        Some(Position::Showing(showing)) => showing
+            .iter()
+            .map(|length| words.length(*length))
+            .collect::<Vec<_>>()
+            .join(" / "),
         Some(Position::Cam(turn)) => words.way(*turn, OUT_IN),
-        Some(Position::Slide(slide)) if *slide == Length::ZERO || matches!(mechanism, Mechanism::Shims(_)) => words.length(*slide),
-        Some(Position::Slide(slide)) => format!("{} {}", words.length(slide.abs()), if *slide < Length::ZERO { inwards } else { out }),
+        Some(Position::Slide(slide))
+            if *slide == Length::ZERO || matches!(mechanism, Mechanism::Shims(_)) =>
+        {
+            words.length(*slide)
+        }
+        Some(Position::Slide(slide)) => format!(
+            "{} {}",
+            words.length(slide.abs()),
+            if *slide < Length::ZERO { inwards } else { out }
+        ),
     }
 }
 
-fn adjuster_line(job: &Job, adjuster: &crate::document::Adjuster, rates: Option<&Turn>, words: &Preferences) -> AdjusterLine {
+fn adjuster_line(
+    job: &Job,
+    adjuster: &crate::document::Adjuster,
+    rates: Option<&Turn>,
+    words: &Preferences,
+) -> AdjusterLine {
     let at = |entries: &[Entry]| measure(&adjuster.mechanism, entries);
-    let (_, base) = at(job.settings.get(&adjuster.id).map(Vec::as_slice).unwrap_or_default());
+    let (_, base) = at(job
+        .settings
+        .get(&adjuster.id)
+        .map(Vec::as_slice)
+        .unwrap_or_default());
     let (measures, now) = at(stands_now(job, adjuster));
-    let tightest = measures.iter().filter_map(|measure| measure.state).min_by(|a, b| a.spare.as_metres().total_cmp(&b.spare.as_metres()));
-    let engaged = tightest.map_or_else(String::new, |state| format!("{} (least {})", words.length(state.engaged), words.length(state.needed.least)));
-    let corner = rates.and_then(|turn| turn.corners.iter().find(|corner| corner.corner == adjuster.corner));
-    let rate = corner.and_then(|corner| corner.rates.iter().find(|rate| rate.name == adjuster.name)).map_or_else(String::new, |rate| {
-        format!("{} longer: {}, {}", rate.step, words.way(rate.toe, ["toe-in", "toe-out"]), words.camber(rate.camber))
+    let tightest = measures
+        .iter()
+        .filter_map(|measure| measure.state)
+        .min_by(|a, b| a.spare.as_metres().total_cmp(&b.spare.as_metres()));
+    let engaged = tightest.map_or_else(String::new, |state| {
+        format!(
+            "{} (least {})",
+            words.length(state.engaged),
+            words.length(state.needed.least)
+        )
     });
+    let corner = rates.and_then(|turn| {
+        turn.corners
+            .iter()
+            .find(|corner| corner.corner == adjuster.corner)
+    });
+    let rate = corner
+        .and_then(|corner| corner.rates.iter().find(|rate| rate.name == adjuster.name))
+        .map_or_else(String::new, |rate| {
+            format!(
+                "{} longer: {}, {}",
+                rate.step,
+                words.way(rate.toe, ["toe-in", "toe-out"]),
+                words.camber(rate.camber)
+            )
+        });
     AdjusterLine {
         name: format!("{}, {}", adjuster.corner.words(), adjuster.name),
         base: position_words(&adjuster.mechanism, base.as_ref(), words),
         now: position_words(&adjuster.mechanism, now.as_ref(), words),
         engaged,
         rate,
-        lock: adjuster.lock_torque.map_or_else(String::new, |torque| words.torque(torque)),
+        lock: adjuster
+            .lock_torque
+            .map_or_else(String::new, |torque| words.torque(torque)),
     }
 }
 
 fn ordered_joints(job: &Job) -> impl Iterator<Item = &Joint> {
-    job.card.joints.iter().filter(|joint| applies(&joint.when, &job.order))
+    job.card
+        .joints
+        .iter()
+        .filter(|joint| applies(&joint.when, &job.order))
 }
 
 /// The torque set at a joint in words, once it is signed off.
@@ -244,7 +375,9 @@ fn joints(job: &Job, words: &Preferences) -> Vec<JointLine> {
     ordered_joints(job)
         .map(|joint| JointLine {
             name: joint.name.clone(),
-            torque: joint.torque.map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
+            torque: joint
+                .torque
+                .map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
             set: signed_off(job, joint, words).unwrap_or_else(|| "OPEN".into()),
             tighten: match joint.tighten {
                 Tighten::OnStands => "on stands",
@@ -259,16 +392,34 @@ fn joints(job: &Job, words: &Preferences) -> Vec<JointLine> {
 fn open_items(job: &Job) -> (Vec<String>, usize) {
     let mut items = Vec::new();
     let unpacked = unpack(job);
-    for row in unpacked.groups.iter().flat_map(|group| &group.rows).filter(|row| row.short() > 0) {
+    for row in unpacked
+        .groups
+        .iter()
+        .flat_map(|group| &group.rows)
+        .filter(|row| row.short() > 0)
+    {
         items.push(format!("{} missing: {}", row.short(), row.name));
     }
-    for row in unpacked.groups.iter().flat_map(|group| &group.rows).filter(|row| matches!(row.received, Some(Err(_)))) {
+    for row in unpacked
+        .groups
+        .iter()
+        .flat_map(|group| &group.rows)
+        .filter(|row| matches!(row.received, Some(Err(_))))
+    {
         items.push(format!("OPEN: the count of {} cannot be read", row.name));
     }
-    for row in unpacked.fits.iter().filter(|row| row.state() == State::Wrong) {
+    for row in unpacked
+        .fits
+        .iter()
+        .filter(|row| row.state() == State::Wrong)
+    {
         items.push(format!("Not to be fitted: {}", row.check.name));
     }
-    for row in unpacked.distances.iter().filter(|row| row.state() == State::Wrong) {
+    for row in unpacked
+        .distances
+        .iter()
+        .filter(|row| row.state() == State::Wrong)
+    {
         items.push(format!("Off the card: {}", row.name));
     }
     let bolted = bolt_up(job);
@@ -281,15 +432,29 @@ fn open_items(job: &Job) -> (Vec<String>, usize) {
     items.extend(base(job).blocks);
     let unticked = steps().filter(|row| row.state == StepState::Open).count();
     if unticked > 0 {
-        items.push(format!("OPEN: {unticked} of {} steps of Bolt up are not done", bolted.progress.total));
+        items.push(format!(
+            "OPEN: {unticked} of {} steps of Bolt up are not done",
+            bolted.progress.total
+        ));
     }
-    let uncounted = unpacked.progress.total.saturating_sub(unpacked.progress.done);
+    let uncounted = unpacked
+        .progress
+        .total
+        .saturating_sub(unpacked.progress.done);
     if uncounted > 0 {
-        items.push(format!("OPEN: {uncounted} of {} counts and checks of Unpack are not done", unpacked.progress.total));
+        items.push(format!(
+            "OPEN: {uncounted} of {} counts and checks of Unpack are not done",
+            unpacked.progress.total
+        ));
     }
-    let unsigned = ordered_joints(job).filter(|joint| signed_off(job, joint, &Preferences::default()).is_none()).count();
+    let unsigned = ordered_joints(job)
+        .filter(|joint| signed_off(job, joint, &Preferences::default()).is_none())
+        .count();
     if unsigned > 0 {
-        items.push(format!("OPEN: {unsigned} of {} joints are not signed off", ordered_joints(job).count()));
+        items.push(format!(
+            "OPEN: {unsigned} of {} joints are not signed off",
+            ordered_joints(job).count()
+        ));
     }
     match job.rounds.last() {
         None => items.push("OPEN: toe and camber are not read".into()),

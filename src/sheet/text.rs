@@ -23,20 +23,42 @@ pub fn plain_text(sheet: &Sheet, changed: &str) -> String {
     for wheel in &sheet.wheels {
         line(format!(
             "{}: toe {} -> {}, camber {} -> {}, {}",
-            wheel.corner, wheel.toe_found, wheel.toe_left, wheel.camber_found, wheel.camber_left, wheel.verdict
+            wheel.corner,
+            wheel.toe_found,
+            wheel.toe_left,
+            wheel.camber_found,
+            wheel.camber_left,
+            wheel.verdict
         ));
     }
     sheet.axles.iter().for_each(|axle| line(axle.clone()));
     line("\nADJUSTERS: BASE, NOW, ENGAGED, ONE STEP, LOCK".into());
     for adjuster in &sheet.adjusters {
-        let parts = [&adjuster.base, &adjuster.now, &adjuster.engaged, &adjuster.rate, &adjuster.lock];
-        let parts: Vec<_> = parts.into_iter().filter(|part| !part.is_empty()).map(String::as_str).collect();
+        let parts = [
+            &adjuster.base,
+            &adjuster.now,
+            &adjuster.engaged,
+            &adjuster.rate,
+            &adjuster.lock,
+        ];
+        let parts: Vec<_> = parts
+            .into_iter()
+            .filter(|part| !part.is_empty())
+            .map(String::as_str)
+            .collect();
         line(format!("{}: {}", adjuster.name, parts.join("; ")));
     }
     line("\nJOINTS: CARD, SET, STATE, CHECK AGAIN".into());
     for joint in &sheet.joints {
-        let again = if joint.recheck.is_empty() { String::new() } else { format!(", {}", joint.recheck) };
-        line(format!("{}: {}, set {}, {}{again}", joint.name, joint.torque, joint.set, joint.tighten));
+        let again = if joint.recheck.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", joint.recheck)
+        };
+        line(format!(
+            "{}: {}, set {}, {}{again}",
+            joint.name, joint.torque, joint.set, joint.tighten
+        ));
     }
     line("\nOPEN".into());
     if sheet.open.is_empty() {
@@ -50,6 +72,9 @@ pub fn plain_text(sheet: &Sheet, changed: &str) -> String {
         line(format!("\nNOTES\n{}", sheet.notes.trim()));
     }
     line(String::new());
-    sheet.cautions.iter().for_each(|caution| line((*caution).to_owned()));
+    sheet
+        .cautions
+        .iter()
+        .for_each(|caution| line((*caution).to_owned()));
     text
 }

@@ -50,26 +50,47 @@ pub struct Base {
 
 /// What the Base station shows for a job.
 pub fn base(job: &Job) -> Base {
-    let mut rows: Vec<_> = job.card.adjusters.iter().map(|adjuster| base_row(job, adjuster)).collect();
+    let mut rows: Vec<_> = job
+        .card
+        .adjusters
+        .iter()
+        .map(|adjuster| base_row(job, adjuster))
+        .collect();
     level_sides(&mut rows);
     let mut progress = Progress::default();
     rows.iter().for_each(|row| progress.add(row.state));
     let mut blocks = Vec::new();
     for row in &rows {
-        let name = format!("{}, {}", row.adjuster.corner.words(), lower_first(&row.adjuster.name));
+        let name = format!(
+            "{}, {}",
+            row.adjuster.corner.words(),
+            lower_first(&row.adjuster.name)
+        );
         match row.state {
             State::Done => {}
-            State::Wrong => blocks.extend(row.problems.iter().map(|problem| format!("{name}: {problem}"))),
+            State::Wrong => blocks.extend(
+                row.problems
+                    .iter()
+                    .map(|problem| format!("{name}: {problem}")),
+            ),
             State::Open | State::Begun => blocks.push(format!("{name}: not measured yet.")),
         }
     }
-    Base { rows, progress, blocks }
+    Base {
+        rows,
+        progress,
+        blocks,
+    }
 }
 
 /// A name inside a sentence.
 pub(super) fn lower_first(name: &str) -> String {
     let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| std::iter::once(first.to_ascii_lowercase()).chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        std::iter::once(first.to_ascii_lowercase())
+            .chain(letters)
+            .collect()
+    })
 }
 
 /// The names of what is measured on an adjuster.
@@ -79,7 +100,11 @@ pub fn measured_names(mechanism: &Mechanism) -> Vec<String> {
         Mechanism::Slot(_) => vec!["Slot from its middle".into()],
         Mechanism::Shims(_) => vec!["Thickness of the stack".into()],
         _ if mechanism.ends().len() == 1 => vec!["Thread showing".into()],
-        _ => mechanism.ends().iter().map(|end| format!("Thread showing, {} end", end.name)).collect(),
+        _ => mechanism
+            .ends()
+            .iter()
+            .map(|end| format!("Thread showing, {} end", end.name))
+            .collect(),
     }
 }
 
@@ -89,7 +114,10 @@ pub const OUT_IN: [&str; 2] = ["outwards", "inwards"];
 fn read_one(mechanism: &Mechanism, entry: &Entry) -> Result<Value, String> {
     match mechanism {
         Mechanism::CamBolt(_) => {
-            let angle = entry.angle(OUT_IN).and_then(|angle| Limit::CamSetting.hold_angle(angle)).map_err(|error| error.to_string())?;
+            let angle = entry
+                .angle(OUT_IN)
+                .and_then(|angle| Limit::CamSetting.hold_angle(angle))
+                .map_err(|error| error.to_string())?;
             Ok(Value::Position(Position::Cam(angle)))
         }
         Mechanism::Slot(_) => {
@@ -102,7 +130,8 @@ fn read_one(mechanism: &Mechanism, entry: &Entry) -> Result<Value, String> {
             };
             Ok(Value::Position(Position::Slide(signed)))
         }
-        Mechanism::Shims(_) => length_of(entry, Limit::SlotSetting).map(|stack| Value::Position(Position::Slide(stack))),
+        Mechanism::Shims(_) => length_of(entry, Limit::SlotSetting)
+            .map(|stack| Value::Position(Position::Slide(stack))),
         _ => length_of(entry, Limit::ThreadShowing).map(Value::Showing),
     }
 }
@@ -123,13 +152,21 @@ pub fn measure(mechanism: &Mechanism, entries: &[Entry]) -> (Vec<MeasureRow>, Op
         .enumerate()
         .map(|(index, name)| {
             let entry = entries.get(index).unwrap_or(&nothing);
-            let mut row = MeasureRow { name, problem: None, state: None };
+            let mut row = MeasureRow {
+                name,
+                problem: None,
+                state: None,
+            };
             if entry.is_empty() {
                 return row;
             }
             match read_one(mechanism, entry) {
                 Err(problem) => row.problem = Some(problem),
-                Ok(Value::Showing(length)) => match mechanism.ends().get(index).map(|end: &ThreadedEnd| end.state(length)) {
+                Ok(Value::Showing(length)) => match mechanism
+                    .ends()
+                    .get(index)
+                    .map(|end: &ThreadedEnd| end.state(length))
+                {
                     Some(Ok(state)) => {
                         row.state = Some(state);
                         showing.push(length);
@@ -146,27 +183,48 @@ pub fn measure(mechanism: &Mechanism, entries: &[Entry]) -> (Vec<MeasureRow>, Op
         })
         .collect();
     let ends = mechanism.ends().len();
-    let position = if ends > 0 { (showing.len() == ends).then_some(Position::Showing(showing)) } else { whole };
+    let position = if ends > 0 {
+        (showing.len() == ends).then_some(Position::Showing(showing))
+    } else {
+        whole
+    };
     (measures, position)
 }
 
 /// Where an adjuster stands now: after the last turn that was confirmed, or else as set at the base.
 pub fn stands_now<'a>(job: &'a Job, adjuster: &Adjuster) -> &'a [Entry] {
     let taken = |taken: &'a Taken| (taken.at.is_some()).then_some(taken.now.as_slice());
-    let turned = job.rounds.iter().rev().find_map(|round| round.taken.get(&adjuster.id).and_then(taken));
-    turned.or_else(|| job.settings.get(&adjuster.id).map(Vec::as_slice)).unwrap_or_default()
+    let turned = job
+        .rounds
+        .iter()
+        .rev()
+        .find_map(|round| round.taken.get(&adjuster.id).and_then(taken));
+    turned
+        .or_else(|| job.settings.get(&adjuster.id).map(Vec::as_slice))
+        .unwrap_or_default()
 }
 
 fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
     let mechanism = &adjuster.mechanism;
-    let entries = job.settings.get(&adjuster.id).map(Vec::as_slice).unwrap_or_default();
+    let entries = job
+        .settings
+        .get(&adjuster.id)
+        .map(Vec::as_slice)
+        .unwrap_or_default();
     let (measures, position) = measure(mechanism, entries);
     let words = Preferences::default();
-    let mut problems: Vec<String> = measures.iter().filter_map(|measure| measure.problem.clone()).collect();
+    let mut problems: Vec<String> = measures
+        .iter()
+        .filter_map(|measure| measure.problem.clone())
+        .collect();
     let mut notes = Vec::new();
     if let Some(Position::Showing(showing)) = &position {
         for ((end, row), showing) in mechanism.ends().iter().zip(&measures).zip(showing) {
-            let which = if mechanism.ends().len() > 1 { format!("{} end: ", end.name) } else { String::new() };
+            let which = if mechanism.ends().len() > 1 {
+                format!("{} end: ", end.name)
+            } else {
+                String::new()
+            };
             let off = *showing - end.base_showing;
             if let Some(state) = row.state.filter(|state| !state.is_safe()) {
                 problems.push(format!(
@@ -185,8 +243,15 @@ fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
                     words.length(off.abs())
                 ));
             }
-            if let Some(state) = row.state.filter(|state| state.is_safe() && state.engaged < state.needed.preferred) {
-                notes.push(format!("{which}{} is engaged; {} is preferred for a rod end.", words.length(state.engaged), words.length(state.needed.preferred)));
+            if let Some(state) = row
+                .state
+                .filter(|state| state.is_safe() && state.engaged < state.needed.preferred)
+            {
+                notes.push(format!(
+                    "{which}{} is engaged; {} is preferred for a rod end.",
+                    words.length(state.engaged),
+                    words.length(state.needed.preferred)
+                ));
             }
         }
         if let [a, b] = showing.as_slice()
@@ -194,7 +259,10 @@ fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
         {
             let uneven = (*a - first.base_showing) - (*b - second.base_showing);
             if uneven.abs() > SAME {
-                problems.push(format!("the two ends differ by {}: start both threads together and turn the sleeve.", words.length(uneven.abs())));
+                problems.push(format!(
+                    "the two ends differ by {}: start both threads together and turn the sleeve.",
+                    words.length(uneven.abs())
+                ));
             }
         }
     } else if let Some(position) = &position
@@ -202,13 +270,24 @@ fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
     {
         notes.push("It is not at its middle. That is allowed; both sides must be the same.".into());
     }
-    let state = match (&position, problems.is_empty(), entries.iter().all(Entry::is_empty)) {
+    let state = match (
+        &position,
+        problems.is_empty(),
+        entries.iter().all(Entry::is_empty),
+    ) {
         (_, false, _) => State::Wrong,
         (Some(_), true, _) => State::Done,
         (None, true, true) => State::Open,
         (None, true, false) => State::Begun,
     };
-    BaseRow { adjuster: adjuster.clone(), measures, position, problems, notes, state }
+    BaseRow {
+        adjuster: adjuster.clone(),
+        measures,
+        position,
+        problems,
+        notes,
+        state,
+    }
 }
 
 /// Left and right must be the same, or the car pulls before it was ever aligned.
@@ -218,15 +297,22 @@ fn level_sides(rows: &mut [BaseRow]) {
         .enumerate()
         .filter_map(|(index, row)| {
             let twin = rows.iter().skip(index + 1).find(|other| {
-                other.adjuster.name == row.adjuster.name && other.adjuster.corner.axle() == row.adjuster.corner.axle() && other.adjuster.corner != row.adjuster.corner
+                other.adjuster.name == row.adjuster.name
+                    && other.adjuster.corner.axle() == row.adjuster.corner.axle()
+                    && other.adjuster.corner != row.adjuster.corner
             })?;
             let uneven = uneven(row.position.as_ref()?, twin.position.as_ref()?)?;
             Some((row.adjuster.id.clone(), twin.adjuster.id.clone(), uneven))
         })
         .collect();
     for (left, right, uneven) in twins {
-        for row in rows.iter_mut().filter(|row| row.adjuster.id == left || row.adjuster.id == right) {
-            row.problems.push(format!("left and right differ by {uneven}: set both the same."));
+        for row in rows
+            .iter_mut()
+            .filter(|row| row.adjuster.id == left || row.adjuster.id == right)
+        {
+            row.problems.push(format!(
+                "left and right differ by {uneven}: set both the same."
+            ));
             row.state = State::Wrong;
         }
     }
@@ -237,11 +323,19 @@ pub(super) fn uneven(a: &Position, b: &Position) -> Option<String> {
     let words = Preferences::default();
     match (a, b) {
         (Position::Showing(a), Position::Showing(b)) => {
-            let most = a.iter().zip(b).map(|(a, b)| (*a - *b).abs()).fold(Length::ZERO, Length::max);
+            let most = a
+                .iter()
+                .zip(b)
+                .map(|(a, b)| (*a - *b).abs())
+                .fold(Length::ZERO, Length::max);
             (most > SAME).then(|| words.length(most))
         }
-        (Position::Slide(a), Position::Slide(b)) => ((*a - *b).abs() > SAME).then(|| words.length((*a - *b).abs())),
-        (Position::Cam(a), Position::Cam(b)) => ((*a - *b).abs().as_degrees() > 2.0).then(|| words.angle((*a - *b).abs())),
+        (Position::Slide(a), Position::Slide(b)) => {
+            ((*a - *b).abs() > SAME).then(|| words.length((*a - *b).abs()))
+        }
+        (Position::Cam(a), Position::Cam(b)) => {
+            ((*a - *b).abs().as_degrees() > 2.0).then(|| words.angle((*a - *b).abs()))
+        }
         _ => None,
     }
 }

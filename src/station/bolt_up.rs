@@ -107,53 +107,145 @@ pub fn bolt_up(job: &Job) -> BoltUp {
         .sections
         .iter()
         .filter(|section| applies(&section.when, &job.order))
-        .map(|section| section_row(job, &section.name, SectionKind::Fitting, section.raised, &section.steps));
+        .map(|section| {
+            section_row(
+                job,
+                &section.name,
+                SectionKind::Fitting,
+                section.raised,
+                &section.steps,
+            )
+        });
     let last = [
-        section_row(job, "Before the wheels take load", SectionKind::Final, true, &card.before_load),
-        section_row(job, "Before the first drive", SectionKind::Final, false, &card.before_drive),
+        section_row(
+            job,
+            "Before the wheels take load",
+            SectionKind::Final,
+            true,
+            &card.before_load,
+        ),
+        section_row(
+            job,
+            "Before the first drive",
+            SectionKind::Final,
+            false,
+            &card.before_drive,
+        ),
     ];
-    let sections: Vec<_> = fitting.chain(last).filter(|section| !section.steps.is_empty()).collect();
-    let progress = sections.iter().fold(Progress::default(), |sum, section| sum.and(section.progress));
+    let sections: Vec<_> = fitting
+        .chain(last)
+        .filter(|section| !section.steps.is_empty())
+        .collect();
+    let progress = sections.iter().fold(Progress::default(), |sum, section| {
+        sum.and(section.progress)
+    });
     let next = sections.iter().enumerate().find_map(|(index, section)| {
-        let open = section.steps.iter().position(|row| row.state == StepState::Open)?;
+        let open = section
+            .steps
+            .iter()
+            .position(|row| row.state == StepState::Open)?;
         Some((index, open))
     });
-    let done = || sections.iter().flat_map(|section| &section.steps).filter(|row| row.state == StepState::Done);
+    let done = || {
+        sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .filter(|row| row.state == StepState::Done)
+    };
     let at = |row: &&StepRow| job.marks.get(&row.step.id).map_or(0, |mark| mark.at);
     let last_done = done().max_by_key(at).map(|row| row.step.clone());
-    let raised = next.and_then(|(section, _)| sections.get(section)).is_some_and(|section| section.raised);
-    let support = if raised { done().filter(|row| row.step.support).map(|row| row.step.clone()).collect() } else { Vec::new() };
-    BoltUp { progress, next, last_done, support, sections }
+    let raised = next
+        .and_then(|(section, _)| sections.get(section))
+        .is_some_and(|section| section.raised);
+    let support = if raised {
+        done()
+            .filter(|row| row.step.support)
+            .map(|row| row.step.clone())
+            .collect()
+    } else {
+        Vec::new()
+    };
+    BoltUp {
+        progress,
+        next,
+        last_done,
+        support,
+        sections,
+    }
 }
 
-fn section_row(job: &Job, name: &str, kind: SectionKind, raised: bool, steps: &[Step]) -> SectionRow {
-    let steps: Vec<_> = steps.iter().filter(|step| applies(&step.when, &job.order)).map(|step| step_row(job, step)).collect();
+fn section_row(
+    job: &Job,
+    name: &str,
+    kind: SectionKind,
+    raised: bool,
+    steps: &[Step],
+) -> SectionRow {
+    let steps: Vec<_> = steps
+        .iter()
+        .filter(|step| applies(&step.when, &job.order))
+        .map(|step| step_row(job, step))
+        .collect();
     let mut progress = Progress::default();
     steps.iter().for_each(|row| progress.add(row.state()));
-    let times: Vec<_> = steps.iter().filter_map(|row| job.marks.get(&row.step.id)).map(|mark| mark.at).collect();
+    let times: Vec<_> = steps
+        .iter()
+        .filter_map(|row| job.marks.get(&row.step.id))
+        .map(|mark| mark.at)
+        .collect();
     // In the order of the list: three in a row marked one after the other without the time to do any.
-    let fast = times.windows(3).any(|three| matches!(three, [a, b, c] if a.abs_diff(*b) < FAST && b.abs_diff(*c) < FAST));
-    SectionRow { name: name.into(), kind, raised, steps, progress, fast }
+    let fast = times
+        .windows(3)
+        .any(|three| matches!(three, [a, b, c] if a.abs_diff(*b) < FAST && b.abs_diff(*c) < FAST));
+    SectionRow {
+        name: name.into(),
+        kind,
+        raised,
+        steps,
+        progress,
+        fast,
+    }
 }
 
 fn step_row(job: &Job, step: &Step) -> StepRow {
-    let joint = step.joint.as_deref().and_then(|id| job.card.joint(id)).map(|joint| JointStep { joint: joint.clone(), set: torque_set(job, joint) });
+    let joint = step
+        .joint
+        .as_deref()
+        .and_then(|id| job.card.joint(id))
+        .map(|joint| JointStep {
+            joint: joint.clone(),
+            set: torque_set(job, joint),
+        });
     let state = match job.marks.get(&step.id) {
-        Some(Mark { skipped: Some(reason), .. }) => StepState::Skipped(reason.clone()),
+        Some(Mark {
+            skipped: Some(reason),
+            ..
+        }) => StepState::Skipped(reason.clone()),
         Some(_) => StepState::Done,
         None => StepState::Open,
     };
-    StepRow { step: step.clone(), joint, state }
+    StepRow {
+        step: step.clone(),
+        joint,
+        state,
+    }
 }
 
 /// What was typed as set at a joint, beside what the card asks.
 pub fn torque_set(job: &Job, joint: &Joint) -> TorqueSet {
-    let Some(entry) = job.torques.get(&joint.id).map(|sign_off: &SignOff| &sign_off.set).filter(|entry| !entry.is_empty()) else {
+    let Some(entry) = job
+        .torques
+        .get(&joint.id)
+        .map(|sign_off: &SignOff| &sign_off.set)
+        .filter(|entry| !entry.is_empty())
+    else {
         return TorqueSet::Open;
     };
     match (entry.torque(), joint.torque) {
         (Err(error), _) => TorqueSet::Unreadable(error),
-        (Ok(set), Some(card)) if (set - card).abs() > card * TORQUE_SHARE => TorqueSet::Off { set, card },
+        (Ok(set), Some(card)) if (set - card).abs() > card * TORQUE_SHARE => {
+            TorqueSet::Off { set, card }
+        }
         (Ok(set), _) => TorqueSet::Set(set),
     }
 }
@@ -164,7 +256,13 @@ impl StepRow {
         match (&self.state, &self.joint) {
             (StepState::Open, _) => State::Open,
             (StepState::Skipped(_), _) => State::Wrong,
-            (StepState::Done, Some(JointStep { set: TorqueSet::Off { .. } | TorqueSet::Unreadable(_), .. })) => State::Wrong,
+            (
+                StepState::Done,
+                Some(JointStep {
+                    set: TorqueSet::Off { .. } | TorqueSet::Unreadable(_),
+                    ..
+                }),
+            ) => State::Wrong,
             (StepState::Done, _) => State::Done,
         }
     }

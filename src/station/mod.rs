@@ -35,7 +35,14 @@ pub enum Station {
 
 impl Station {
     /// All of them in order.
-    pub const ALL: [Self; 6] = [Self::Unpack, Self::BoltUp, Self::Base, Self::Read, Self::Turn, Self::Sheet];
+    pub const ALL: [Self; 6] = [
+        Self::Unpack,
+        Self::BoltUp,
+        Self::Base,
+        Self::Read,
+        Self::Turn,
+        Self::Sheet,
+    ];
 
     /// Its name.
     pub const fn name(self) -> &'static str {
@@ -117,7 +124,11 @@ impl Progress {
 
     /// Both together.
     pub fn and(self, other: Self) -> Self {
-        Self { done: self.done + other.done, total: self.total + other.total, wrong: self.wrong + other.wrong }
+        Self {
+            done: self.done + other.done,
+            total: self.total + other.total,
+            wrong: self.wrong + other.wrong,
+        }
     }
 
     /// In one word.
@@ -133,8 +144,18 @@ impl Progress {
 
 /// The state of each station, in order.
 pub fn stations(job: &Job) -> [State; 6] {
-    let before = [unpack(job).progress.state(), bolt_up(job).progress.state(), base(job).progress.state(), read_state(job), turn_state(job)];
+    let before = [
+        unpack(job).progress.state(),
+        bolt_up(job).progress.state(),
+        base(job).progress.state(),
+        read_state(job),
+        turn_state(job),
+    ];
     let [unpack, bolt_up, base, read, turn] = before;
-    let sheet = if before.iter().all(|state| *state == State::Done) { State::Done } else { State::Open };
+    let sheet = if before.iter().all(|state| *state == State::Done) {
+        State::Done
+    } else {
+        State::Open
+    };
     [unpack, bolt_up, base, read, turn, sheet]
 }

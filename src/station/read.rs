@@ -1,10 +1,16 @@
 //! Read: what the entries of a round come to.
 
 use super::{State, turn_verdict};
-use crate::document::{Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Pair, Preferences, Problem, Round, Side, ToeBy, Unit, WheelRound};
+use crate::document::{
+    Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Pair, Preferences,
+    Problem, Round, Side, ToeBy, Unit, WheelRound,
+};
 use crate::plan::{Target, Verdict, verdict};
 use crate::quantity::{Angle, Length, Limit};
-use crate::reading::{AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled, StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads};
+use crate::reading::{
+    AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled,
+    StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads,
+};
 
 /// The two ways of toe.
 pub const TOE_WAYS: [&str; 2] = ["toe-in", "toe-out"];
@@ -62,12 +68,18 @@ pub struct ReadResult {
 
 /// The axles that a kit adjusts, the rear one first: it is set before the front.
 pub fn axles(card: &KitCard) -> Vec<Axle> {
-    [Axle::Rear, Axle::Front].into_iter().filter(|axle| card.target(*axle).is_some()).collect()
+    [Axle::Rear, Axle::Front]
+        .into_iter()
+        .filter(|axle| card.target(*axle).is_some())
+        .collect()
 }
 
 /// A typed length within its limit, or the reason why not.
 pub fn length_of(entry: &Entry, limit: Limit) -> Result<Length, String> {
-    entry.length().and_then(|length| limit.hold_length(length, entry.meant_in())).map_err(|error| error.to_string())
+    entry
+        .length()
+        .and_then(|length| limit.hold_length(length, entry.meant_in()))
+        .map_err(|error| error.to_string())
 }
 
 /// The distance across the rim, if what was typed can be one.
@@ -82,34 +94,57 @@ pub fn angle_of(entry: &Entry, limit: Limit) -> Result<Angle, String> {
         Limit::FloorSlope => entry.angle(FLOOR_WAYS),
         _ => entry.angle(CAMBER_WAYS),
     };
-    angle.and_then(|angle| limit.hold_angle(angle)).map_err(|error| error.to_string())
+    angle
+        .and_then(|angle| limit.hold_angle(angle))
+        .map_err(|error| error.to_string())
 }
 
 /// A typed toe with its way, within its limit, or the reason why not.
 pub fn toe_of(entry: &Entry, rim: Option<Length>) -> Result<Angle, String> {
-    entry.toe(rim).and_then(|toe| Limit::Toe.hold_angle(toe)).map_err(|error| error.to_string())
+    entry
+        .toe(rim)
+        .and_then(|toe| Limit::Toe.hold_angle(toe))
+        .map_err(|error| error.to_string())
 }
 
 /// A round to be filled: a first row everywhere, and the instruments of the round before.
 pub fn new_round(job: &Job, started: Moment) -> Round {
     let pair = || vec![Pair::default()];
-    let wheel = || WheelRound { string: pair(), toe: vec![Entry::default()], plumb: pair(), camber: vec![Entry::default()] };
+    let wheel = || WheelRound {
+        string: pair(),
+        toe: vec![Entry::default()],
+        plumb: pair(),
+        camber: vec![Entry::default()],
+    };
     let axle = |before: Option<&AxleRound>| AxleRound {
         toe_by: before.map_or(ToeBy::Strings, |before| before.toe_by),
         camber_by: before.map_or(CamberBy::Plumb, |before| before.camber_by),
         treads: pair(),
-        tread_points: before.map(|before| before.tread_points.clone()).unwrap_or_default(),
-        floor: before.map(|before| before.floor.clone()).unwrap_or_default(),
+        tread_points: before
+            .map(|before| before.tread_points.clone())
+            .unwrap_or_default(),
+        floor: before
+            .map(|before| before.floor.clone())
+            .unwrap_or_default(),
         left: wheel(),
         right: wheel(),
     };
     let before = job.rounds.last();
-    let typed = |text: &str, unit| Entry { text: text.into(), unit, sense: None };
+    let typed = |text: &str, unit| Entry {
+        text: text.into(),
+        unit,
+        sense: None,
+    };
     Round {
         started,
-        rule: before.map_or_else(|| typed("0.5", Unit::Millimetre), |before| before.rule.clone()),
+        rule: before.map_or_else(
+            || typed("0.5", Unit::Millimetre),
+            |before| before.rule.clone(),
+        ),
         gauge: before.map_or_else(|| typed("0.1", Unit::Degree), |before| before.gauge.clone()),
-        strings: before.map(|before| before.strings.clone()).unwrap_or_default(),
+        strings: before
+            .map(|before| before.strings.clone())
+            .unwrap_or_default(),
         front: axle(before.map(|before| &before.front)),
         rear: axle(before.map(|before| &before.rear)),
         taken: std::collections::BTreeMap::new(),
@@ -143,11 +178,17 @@ impl Reader<'_> {
     }
 
     fn division(&mut self, field: &str, entry: &Entry) -> Option<Angle> {
-        angle_of(entry, Limit::GaugeDivision).map_err(|message| self.problem(field, message)).ok()
+        angle_of(entry, Limit::GaugeDivision)
+            .map_err(|message| self.problem(field, message))
+            .ok()
     }
 
     fn rule(&mut self, round: &Round) -> Option<Length> {
-        self.length("Smallest division of the rule or tape", &round.rule, Limit::RuleDivision)
+        self.length(
+            "Smallest division of the rule or tape",
+            &round.rule,
+            Limit::RuleDivision,
+        )
     }
 
     fn rim(&mut self) -> Option<Length> {
@@ -155,16 +196,32 @@ impl Reader<'_> {
         self.length("Across the rim, edge to edge", entry, Limit::RimDiameter)
     }
 
-    fn single(&mut self, field: &str, entry: &Entry, limit: Limit, division: Length) -> Option<LengthSample> {
+    fn single(
+        &mut self,
+        field: &str,
+        entry: &Entry,
+        limit: Limit,
+        division: Length,
+    ) -> Option<LengthSample> {
         let length = self.length(field, entry, limit)?;
         LengthSample::of(&[length], division).ok()
     }
 
     /// Pairs read together. A pair with one empty half is a problem; an empty pair is not there.
-    fn pairs(&mut self, field: &str, names: [&str; 2], pairs: &[Pair], limit: Limit, division: Length) -> Option<Rolled> {
+    fn pairs(
+        &mut self,
+        field: &str,
+        names: [&str; 2],
+        pairs: &[Pair],
+        limit: Limit,
+        division: Length,
+    ) -> Option<Rolled> {
         let (mut found, mut rolled) = (Vec::new(), Vec::new());
         let mut fine = true;
-        for pair in pairs.iter().filter(|pair| !(pair.first.is_empty() && pair.second.is_empty())) {
+        for pair in pairs
+            .iter()
+            .filter(|pair| !(pair.first.is_empty() && pair.second.is_empty()))
+        {
             let [one, two] = names;
             let first = self.length(&format!("{field}, {one}"), &pair.first, limit);
             let second = self.length(&format!("{field}, {two}"), &pair.second, limit);
@@ -186,7 +243,13 @@ impl Reader<'_> {
         }
     }
 
-    fn angles(&mut self, field: &str, entries: &[Entry], division: Angle, read: impl Fn(&Entry) -> Result<Angle, String>) -> Option<Estimate> {
+    fn angles(
+        &mut self,
+        field: &str,
+        entries: &[Entry],
+        division: Angle,
+        read: impl Fn(&Entry) -> Result<Angle, String>,
+    ) -> Option<Estimate> {
         let mut angles = Vec::new();
         let mut fine = true;
         for entry in entries.iter().filter(|entry| !entry.is_empty()) {
@@ -217,12 +280,18 @@ impl Reader<'_> {
     /// How the strings run.
     fn lines(&mut self, round: &Round, division: Length) -> Option<StringLines> {
         let strings = &round.strings;
-        let mut hub = |field: &str, entry: &Entry| self.single(field, entry, Limit::StringDistance, division);
+        let mut hub =
+            |field: &str, entry: &Entry| self.single(field, entry, Limit::StringDistance, division);
         let left_front = hub("Left front hub", &strings.left_front);
         let left_rear = hub("Left rear hub", &strings.left_rear);
         let right_front = hub("Right front hub", &strings.right_front);
         let right_rear = hub("Right rear hub", &strings.right_rear);
-        let hubs = Hubs { left_front: left_front?, left_rear: left_rear?, right_front: right_front?, right_rear: right_rear? };
+        let hubs = Hubs {
+            left_front: left_front?,
+            left_rear: left_rear?,
+            right_front: right_front?,
+            right_rear: right_rear?,
+        };
         let car = &self.job.car;
         let wheelbase = self.length("Wheelbase, axle to axle", &car.wheelbase, Limit::Wheelbase)?;
         let spacing = [&strings.ahead, &strings.behind, &strings.apart];
@@ -231,14 +300,41 @@ impl Reader<'_> {
                 self.problem("Front track and rear track", "Enter both, or the strings' spacing ahead and behind instead: they tell how far the strings spread.");
                 return None;
             }
-            let front = self.single("Front track, hub face to hub face", &car.front_track, Limit::Track, division);
-            let rear = self.single("Rear track, hub face to hub face", &car.rear_track, Limit::Track, division);
-            Taper::Tracks { front: front?, rear: rear? }
+            let front = self.single(
+                "Front track, hub face to hub face",
+                &car.front_track,
+                Limit::Track,
+                division,
+            );
+            let rear = self.single(
+                "Rear track, hub face to hub face",
+                &car.rear_track,
+                Limit::Track,
+                division,
+            );
+            Taper::Tracks {
+                front: front?,
+                rear: rear?,
+            }
         } else {
-            let ahead = self.single("String to string, ahead", &strings.ahead, Limit::StringSpacing, division);
-            let behind = self.single("String to string, behind", &strings.behind, Limit::StringSpacing, division);
+            let ahead = self.single(
+                "String to string, ahead",
+                &strings.ahead,
+                Limit::StringSpacing,
+                division,
+            );
+            let behind = self.single(
+                "String to string, behind",
+                &strings.behind,
+                Limit::StringSpacing,
+                division,
+            );
             let apart = self.length("From there to there", &strings.apart, Limit::SpacingApart);
-            Taper::Spacing { ahead: ahead?, behind: behind?, apart: apart? }
+            Taper::Spacing {
+                ahead: ahead?,
+                behind: behind?,
+                apart: apart?,
+            }
         };
         match StringLines::of(&hubs, wheelbase, &taper) {
             Ok(lines) => Some(lines),
@@ -255,7 +351,9 @@ impl Reader<'_> {
         let words = Preferences::default();
         match entries.toe_by {
             ToeBy::Strings => {
-                let (Some(division), Some(rim)) = (self.rule(round), self.rim()) else { return AxleToe::default() };
+                let (Some(division), Some(rim)) = (self.rule(round), self.rim()) else {
+                    return AxleToe::default();
+                };
                 let lines = self.lines(round, division);
                 let [left, right] = wheels.map(|(side, wheel)| {
                     let name = axle.corner(side).words();
@@ -270,7 +368,9 @@ impl Reader<'_> {
                     ));
                     Some(angle)
                 });
-                let Some(lines) = lines else { return AxleToe::default() };
+                let Some(lines) = lines else {
+                    return AxleToe::default();
+                };
                 self.working.push(format!(
                     "strings: skew {} and taper {}, so the left one leaves the car by {} and the right one by {}; each is taken from its wheel's angle",
                     words.angle(lines.skew.value),
@@ -281,10 +381,22 @@ impl Reader<'_> {
                 AxleToe::by_strings(left, right, &lines)
             }
             ToeBy::Treads => {
-                let Some(division) = self.rule(round) else { return AxleToe::default() };
+                let Some(division) = self.rule(round) else {
+                    return AxleToe::default();
+                };
                 let field = format!("Between treads, {} axle", axle.words());
-                let edges = self.pairs(&field, ["ahead", "behind"], &entries.treads, Limit::TreadDistance, division);
-                let marks = self.length(&format!("Between the two marks of one tyre, {} axle", axle.words()), &entries.tread_points, Limit::TyreDiameter);
+                let edges = self.pairs(
+                    &field,
+                    ["ahead", "behind"],
+                    &entries.treads,
+                    Limit::TreadDistance,
+                    division,
+                );
+                let marks = self.length(
+                    &format!("Between the two marks of one tyre, {} axle", axle.words()),
+                    &entries.tread_points,
+                    Limit::TyreDiameter,
+                );
                 let total = edges.zip(marks).and_then(|(edges, marks)| {
                     self.working.push(format!(
                         "{} axle: total toe = 2 asin((behind − ahead) / 2 D) = 2 asin({:.2} mm / {:.1} mm)",
@@ -300,9 +412,20 @@ impl Reader<'_> {
                 total.map(AxleToe::by_total).unwrap_or_default()
             }
             ToeBy::Rack => {
-                let Some(division) = self.division("Smallest division of the gauge or rack", &round.gauge) else { return AxleToe::default() };
+                let Some(division) =
+                    self.division("Smallest division of the gauge or rack", &round.gauge)
+                else {
+                    return AxleToe::default();
+                };
                 let rim = rim_of(self.job);
-                let [left, right] = wheels.map(|(side, wheel)| self.angles(&format!("{}, toe", axle.corner(side).words()), &wheel.toe, division, |entry| toe_of(entry, rim)));
+                let [left, right] = wheels.map(|(side, wheel)| {
+                    self.angles(
+                        &format!("{}, toe", axle.corner(side).words()),
+                        &wheel.toe,
+                        division,
+                        |entry| toe_of(entry, rim),
+                    )
+                });
                 AxleToe::by_wheels(left, right)
             }
         }
@@ -313,19 +436,42 @@ impl Reader<'_> {
         let wheels = [(Side::Left, &entries.left), (Side::Right, &entries.right)];
         let [left, right] = match entries.camber_by {
             CamberBy::Plumb => {
-                let (Some(division), Some(rim)) = (self.rule(round), self.rim()) else { return AxleCamber::default() };
+                let (Some(division), Some(rim)) = (self.rule(round), self.rim()) else {
+                    return AxleCamber::default();
+                };
                 wheels.map(|(side, wheel)| {
                     let name = axle.corner(side).words();
                     let field = format!("{name}, plumb line to rim");
-                    let edges = self.pairs(&field, ["top edge", "bottom edge"], &wheel.plumb, Limit::PlumbOffset, division)?;
+                    let edges = self.pairs(
+                        &field,
+                        ["top edge", "bottom edge"],
+                        &wheel.plumb,
+                        Limit::PlumbOffset,
+                        division,
+                    )?;
                     notes.extend(runout_note(name, &edges));
-                    self.working.push(format!("{name}: camber = −asin((top − bottom) / rim) = −asin({:.2} mm / {:.1} mm)", edges.difference.as_mm(), rim.as_mm()));
+                    self.working.push(format!(
+                        "{name}: camber = −asin((top − bottom) / rim) = −asin({:.2} mm / {:.1} mm)",
+                        edges.difference.as_mm(),
+                        rim.as_mm()
+                    ));
                     self.keep(&field, camber_by_plumb(&edges, rim))
                 })
             }
             CamberBy::Gauge | CamberBy::Rack => {
-                let Some(division) = self.division("Smallest division of the gauge or rack", &round.gauge) else { return AxleCamber::default() };
-                wheels.map(|(side, wheel)| self.angles(&format!("{}, camber", axle.corner(side).words()), &wheel.camber, division, |entry| angle_of(entry, Limit::Camber)))
+                let Some(division) =
+                    self.division("Smallest division of the gauge or rack", &round.gauge)
+                else {
+                    return AxleCamber::default();
+                };
+                wheels.map(|(side, wheel)| {
+                    self.angles(
+                        &format!("{}, camber", axle.corner(side).words()),
+                        &wheel.camber,
+                        division,
+                        |entry| angle_of(entry, Limit::Camber),
+                    )
+                })
             }
         };
         // A rack knows its own floor.
@@ -338,7 +484,11 @@ impl Reader<'_> {
         } else {
             let field = format!("Floor across the {} axle", axle.words());
             let division = self.division("Smallest division of the gauge or rack", &round.gauge);
-            division.and_then(|division| self.angles(&field, std::slice::from_ref(floor), division, |entry| angle_of(entry, Limit::FloorSlope)))
+            division.and_then(|division| {
+                self.angles(&field, std::slice::from_ref(floor), division, |entry| {
+                    angle_of(entry, Limit::FloorSlope)
+                })
+            })
         };
         match slope {
             Some(slope) => AxleCamber::on_floor(left, right, slope),
@@ -356,24 +506,34 @@ fn of_axle(round: &Round, axle: Axle) -> &AxleRound {
 
 fn runout_note(name: &str, edges: &Rolled) -> Option<String> {
     match edges.runout {
-        None => Some(format!("{name}: read at one position only, so the rim's runout is in it. Roll half a wheel turn and read again to take it out.")),
-        Some(runout) if runout.abs() > Length::mm(1.0) => {
-            Some(format!("{name}: the rim runs out by {}; it is taken out.", Preferences::default().length(runout.abs())))
-        }
+        None => Some(format!(
+            "{name}: read at one position only, so the rim's runout is in it. Roll half a wheel turn and read again to take it out."
+        )),
+        Some(runout) if runout.abs() > Length::mm(1.0) => Some(format!(
+            "{name}: the rim runs out by {}; it is taken out.",
+            Preferences::default().length(runout.abs())
+        )),
         Some(_) => None,
     }
 }
 
 /// The target of an axle as the plan takes it: toe, then camber.
 pub fn targets(target: &AxleTarget) -> (Target, Target) {
-    let of = |target: crate::document::Target| Target { aim: target.aim, tolerance: target.tolerance };
+    let of = |target: crate::document::Target| Target {
+        aim: target.aim,
+        tolerance: target.tolerance,
+    };
     (of(target.toe), of(target.camber))
 }
 
 /// What a round's readings come to. None where the job has no such round.
 pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
     let round = job.rounds.get(index)?;
-    let mut reader = Reader { job, problems: Vec::new(), working: Vec::new() };
+    let mut reader = Reader {
+        job,
+        problems: Vec::new(),
+        working: Vec::new(),
+    };
     let mut notes = Vec::new();
     let axles = axles(&job.card)
         .into_iter()
@@ -384,8 +544,15 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
             let wheel = |side: Side, toe: Option<Estimate>, camber: Option<Estimate>| {
                 let (of_toe, of_camber) = target.as_ref().map(targets).unzip();
                 let toe_verdict = toe.zip(of_toe).map(|(toe, target)| verdict(toe, target));
-                let camber_verdict = camber.zip(of_camber).map(|(camber, target)| verdict(camber, target));
-                WheelResult { corner: axle.corner(side), toe, camber, verdict: toe_verdict.max(camber_verdict) }
+                let camber_verdict = camber
+                    .zip(of_camber)
+                    .map(|(camber, target)| verdict(camber, target));
+                WheelResult {
+                    corner: axle.corner(side),
+                    toe,
+                    camber,
+                    verdict: toe_verdict.max(camber_verdict),
+                }
             };
             AxleResult {
                 axle,
@@ -429,9 +596,19 @@ pub const fn verdict_state(verdict: Verdict) -> State {
 
 /// How the Read station stands: done once every wheel's toe and camber are read.
 pub fn read_state(job: &Job) -> State {
-    let Some(last) = job.rounds.len().checked_sub(1) else { return State::Open };
+    let Some(last) = job.rounds.len().checked_sub(1) else {
+        return State::Open;
+    };
     match read(job, last) {
-        Some(result) if result.axles.iter().all(|axle| [&axle.left, &axle.right].iter().all(|wheel| wheel.toe.is_some() && wheel.camber.is_some())) => State::Done,
+        Some(result)
+            if result.axles.iter().all(|axle| {
+                [&axle.left, &axle.right]
+                    .iter()
+                    .all(|wheel| wheel.toe.is_some() && wheel.camber.is_some())
+            }) =>
+        {
+            State::Done
+        }
         _ => State::Begun,
     }
 }

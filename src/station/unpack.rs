@@ -108,19 +108,47 @@ pub struct Unpack {
 /// What the Unpack station shows for a job.
 pub fn unpack(job: &Job) -> Unpack {
     let order = &job.order;
-    let parts = job.card.parts.iter().filter(|part| applies(&part.when, order));
-    let loose = CountGroup { name: "Loose parts".into(), rows: parts.map(|part| count_row(job, &part.id, part_name(part), part.count)).collect() };
-    let bags = job.card.bags.iter().filter(|bag| applies(&bag.when, order)).map(|bag| CountGroup {
-        name: bag.name.clone(),
-        rows: bag.items.iter().filter(|item| applies(&item.when, order)).map(|item| count_row(job, &item.id, item_name(item), item.count)).collect(),
-    });
-    let groups: Vec<_> = std::iter::once(loose).chain(bags).filter(|group| !group.rows.is_empty()).collect();
+    let parts = job
+        .card
+        .parts
+        .iter()
+        .filter(|part| applies(&part.when, order));
+    let loose = CountGroup {
+        name: "Loose parts".into(),
+        rows: parts
+            .map(|part| count_row(job, &part.id, part_name(part), part.count))
+            .collect(),
+    };
+    let bags = job
+        .card
+        .bags
+        .iter()
+        .filter(|bag| applies(&bag.when, order))
+        .map(|bag| CountGroup {
+            name: bag.name.clone(),
+            rows: bag
+                .items
+                .iter()
+                .filter(|item| applies(&item.when, order))
+                .map(|item| count_row(job, &item.id, item_name(item), item.count))
+                .collect(),
+        });
+    let groups: Vec<_> = std::iter::once(loose)
+        .chain(bags)
+        .filter(|group| !group.rows.is_empty())
+        .collect();
     let fits: Vec<_> = job
         .card
         .fit_checks
         .iter()
         .filter(|check| applies(&check.when, order))
-        .map(|check| FitRow { check: check.clone(), answer: job.findings.get(&check.id).and_then(|finding| finding.answer) })
+        .map(|check| FitRow {
+            check: check.clone(),
+            answer: job
+                .findings
+                .get(&check.id)
+                .and_then(|finding| finding.answer),
+        })
         .collect();
     let distances: Vec<_> = job
         .card
@@ -132,19 +160,40 @@ pub fn unpack(job: &Job) -> Unpack {
             name: check.name.clone(),
             distance: check.distance,
             tolerance: check.tolerance,
-            off: job.distances.get(&check.id).filter(|entry| !entry.is_empty()).map(|entry| Ok(entry.length()? - check.distance)),
+            off: job
+                .distances
+                .get(&check.id)
+                .filter(|entry| !entry.is_empty())
+                .map(|entry| Ok(entry.length()? - check.distance)),
         })
         .collect();
     let mut progress = Progress::default();
-    groups.iter().flat_map(|group| &group.rows).for_each(|row| progress.add(row.state()));
+    groups
+        .iter()
+        .flat_map(|group| &group.rows)
+        .for_each(|row| progress.add(row.state()));
     fits.iter().for_each(|row| progress.add(row.state()));
     distances.iter().for_each(|row| progress.add(row.state()));
-    Unpack { groups, fits, distances, progress }
+    Unpack {
+        groups,
+        fits,
+        distances,
+        progress,
+    }
 }
 
 fn count_row(job: &Job, id: &str, name: String, expected: u32) -> CountRow {
-    let received = job.counts.get(id).filter(|entry| !entry.is_empty()).map(|entry: &Entry| read_count(&entry.text));
-    CountRow { id: id.into(), name, expected, received }
+    let received = job
+        .counts
+        .get(id)
+        .filter(|entry| !entry.is_empty())
+        .map(|entry: &Entry| read_count(&entry.text));
+    CountRow {
+        id: id.into(),
+        name,
+        expected,
+        received,
+    }
 }
 
 fn part_name(part: &Part) -> String {
@@ -163,7 +212,11 @@ fn item_name(item: &BagItem) -> String {
     if let Some(length) = item.length {
         // Inch hardware is bought by the inch.
         let inch = item.thread.is_some_and(|thread| thread.is_inch());
-        let unit = if inch { LengthUnit::Inch } else { LengthUnit::Millimetre };
+        let unit = if inch {
+            LengthUnit::Inch
+        } else {
+            LengthUnit::Millimetre
+        };
         name = format!("{name} × {}", write_length(length, unit));
     }
     if !item.grade.is_empty() {
@@ -179,22 +232,51 @@ impl Unpack {
         for group in &self.groups {
             for row in group.rows.iter().filter(|row| row.short() > 0) {
                 if let Some(Ok(received)) = row.received {
-                    lines.push(format!("- {} ({}): expected {}, received {received}", row.name, group.name, row.expected));
+                    lines.push(format!(
+                        "- {} ({}): expected {}, received {received}",
+                        row.name, group.name, row.expected
+                    ));
                 }
             }
         }
-        for row in self.fits.iter().filter(|row| row.answer == Some(Answer::Wrong)) {
-            let note = job.findings.get(&row.check.id).map(|finding| finding.note.trim()).unwrap_or_default();
-            let note = if note.is_empty() { String::new() } else { format!(" ({note})") };
-            lines.push(format!("- {}: not to be fitted, {}{note}", row.check.name, fit_words(row.check.kind, Answer::Wrong)));
+        for row in self
+            .fits
+            .iter()
+            .filter(|row| row.answer == Some(Answer::Wrong))
+        {
+            let note = job
+                .findings
+                .get(&row.check.id)
+                .map(|finding| finding.note.trim())
+                .unwrap_or_default();
+            let note = if note.is_empty() {
+                String::new()
+            } else {
+                format!(" ({note})")
+            };
+            lines.push(format!(
+                "- {}: not to be fitted, {}{note}",
+                row.check.name,
+                fit_words(row.check.kind, Answer::Wrong)
+            ));
         }
         if lines.is_empty() {
             return None;
         }
         let card = &job.card;
         let order = order_words(job);
-        let order = if order.is_empty() { String::new() } else { format!("Order: {order}\n") };
-        Some(format!("{}, {} revision {}\n{order}{}\n", card.maker, card.name, card.revision, lines.join("\n")))
+        let order = if order.is_empty() {
+            String::new()
+        } else {
+            format!("Order: {order}\n")
+        };
+        Some(format!(
+            "{}, {} revision {}\n{order}{}\n",
+            card.maker,
+            card.name,
+            card.revision,
+            lines.join("\n")
+        ))
     }
 }
 

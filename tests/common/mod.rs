@@ -2,8 +2,8 @@
 
 use halfturn::adjuster::Position;
 use halfturn::document::{
-    Answer, Axle, AxleRound, CamberBy, Car, Corner, Entry, Finding, Job, KitCard, Mark, Moment, Pair, Sense, SignOff, Strings, Taken, ToeBy, Unit, WheelRound,
-    applies, load_kit_card,
+    Answer, Axle, AxleRound, CamberBy, Car, Corner, Entry, Finding, Job, KitCard, Mark, Moment,
+    Pair, Sense, SignOff, Strings, Taken, ToeBy, Unit, WheelRound, applies, load_kit_card,
 };
 use halfturn::station::{new_round, turn, unpack};
 
@@ -18,12 +18,17 @@ pub fn card(name: &str) -> KitCard {
 
 /// So many seconds after a fixed moment.
 pub fn moment(seconds: u32) -> Moment {
-    Moment::from(1_700_000_000_u32) * Moment::from(1000_u32) + Moment::from(seconds) * Moment::from(1000_u32)
+    Moment::from(1_700_000_000_u32) * Moment::from(1000_u32)
+        + Moment::from(seconds) * Moment::from(1000_u32)
 }
 
 /// Text typed into a field of a unit.
 pub fn typed(text: &str, unit: Unit) -> Entry {
-    Entry { text: text.into(), unit, sense: None }
+    Entry {
+        text: text.into(),
+        unit,
+        sense: None,
+    }
 }
 
 fn mm(text: &str) -> Entry {
@@ -31,11 +36,18 @@ fn mm(text: &str) -> Entry {
 }
 
 fn degrees(text: &str, sense: Sense) -> Entry {
-    Entry { sense: Some(sense), ..typed(text, Unit::Degree) }
+    Entry {
+        sense: Some(sense),
+        ..typed(text, Unit::Degree)
+    }
 }
 
 fn pair(first: &str, second: &str, rolled: bool) -> Pair {
-    Pair { first: mm(first), second: mm(second), rolled }
+    Pair {
+        first: mm(first),
+        second: mm(second),
+        rolled,
+    }
 }
 
 /// A job on a demo card from the box to two rounds: read by strings and plumb line, turned, and read again on a rack.
@@ -46,18 +58,61 @@ pub fn whole(name: &str) -> Job {
         by: "Bay 2".into(),
         pressures: "2.0 bar all round".into(),
         load: "half a tank, nobody in it".into(),
-        ride_heights: [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear].map(|corner| (corner, mm("352"))).into(),
+        ride_heights: [
+            Corner::LeftFront,
+            Corner::RightFront,
+            Corner::LeftRear,
+            Corner::RightRear,
+        ]
+        .map(|corner| (corner, mm("352")))
+        .into(),
         rim: mm("420"),
         front_track: mm("1405"),
         rear_track: mm("1398"),
         wheelbase: mm("2400"),
     };
     let unpacked = unpack(&job);
-    job.counts = unpacked.groups.iter().flat_map(|group| &group.rows).map(|row| (row.id.clone(), typed(&row.expected.to_string(), Unit::Count))).collect();
-    job.findings = unpacked.fits.iter().map(|row| (row.check.id.clone(), Finding { answer: Some(Answer::Right), note: String::new() })).collect();
-    job.distances = unpacked.distances.iter().map(|row| (row.id.clone(), mm(&format!("{:.1}", row.distance.as_mm() + 1.0)))).collect();
+    job.counts = unpacked
+        .groups
+        .iter()
+        .flat_map(|group| &group.rows)
+        .map(|row| {
+            (
+                row.id.clone(),
+                typed(&row.expected.to_string(), Unit::Count),
+            )
+        })
+        .collect();
+    job.findings = unpacked
+        .fits
+        .iter()
+        .map(|row| {
+            (
+                row.check.id.clone(),
+                Finding {
+                    answer: Some(Answer::Right),
+                    note: String::new(),
+                },
+            )
+        })
+        .collect();
+    job.distances = unpacked
+        .distances
+        .iter()
+        .map(|row| {
+            (
+                row.id.clone(),
+                mm(&format!("{:.1}", row.distance.as_mm() + 1.0)),
+            )
+        })
+        .collect();
     sign_off(&mut job);
-    let settings = job.card.adjusters.iter().map(|adjuster| (adjuster.id.clone(), measured(&adjuster.mechanism.base()))).collect();
+    let settings = job
+        .card
+        .adjusters
+        .iter()
+        .map(|adjuster| (adjuster.id.clone(), measured(&adjuster.mechanism.base())))
+        .collect();
     job.settings = settings;
     by_strings(&mut job);
     turn_all(&mut job);
@@ -69,15 +124,45 @@ pub fn whole(name: &str) -> Job {
 /// Every step of the order done a minute after the other, every joint at the card's torque.
 fn sign_off(job: &mut Job) {
     let order = &job.order;
-    let sections = job.card.sections.iter().filter(|section| applies(&section.when, order)).flat_map(|section| &section.steps);
-    let steps: Vec<_> = sections.chain(&job.card.before_load).chain(&job.card.before_drive).filter(|step| applies(&step.when, order)).cloned().collect();
+    let sections = job
+        .card
+        .sections
+        .iter()
+        .filter(|section| applies(&section.when, order))
+        .flat_map(|section| &section.steps);
+    let steps: Vec<_> = sections
+        .chain(&job.card.before_load)
+        .chain(&job.card.before_drive)
+        .filter(|step| applies(&step.when, order))
+        .cloned()
+        .collect();
     for (step, minute) in steps.iter().zip(1..) {
-        let observed = if step.observe.is_empty() { String::new() } else { "12".into() };
-        job.marks.insert(step.id.clone(), Mark { at: moment(60 * minute), observed, skipped: None });
+        let observed = if step.observe.is_empty() {
+            String::new()
+        } else {
+            "12".into()
+        };
+        job.marks.insert(
+            step.id.clone(),
+            Mark {
+                at: moment(60 * minute),
+                observed,
+                skipped: None,
+            },
+        );
         if let Some(joint) = step.joint.as_deref().and_then(|id| job.card.joint(id)) {
             let torque = joint.torque.expect("the demo cards give every torque");
-            let set = typed(&format!("{:.1}", torque.as_newton_metres()), Unit::NewtonMetre);
-            job.torques.insert(joint.id.clone(), SignOff { set, at: Some(moment(60 * minute)) });
+            let set = typed(
+                &format!("{:.1}", torque.as_newton_metres()),
+                Unit::NewtonMetre,
+            );
+            job.torques.insert(
+                joint.id.clone(),
+                SignOff {
+                    set,
+                    at: Some(moment(60 * minute)),
+                },
+            );
         }
     }
 }
@@ -86,20 +171,44 @@ fn sign_off(job: &mut Job) {
 fn measured(position: &Position) -> Vec<Entry> {
     let way = |negative: bool| Some(if negative { Sense::Minus } else { Sense::Plus });
     match position {
-        Position::Showing(showing) => showing.iter().map(|length| mm(&format!("{:.2}", length.as_mm()))).collect(),
-        Position::Slide(slide) => vec![Entry { sense: way(slide.as_mm() < 0.0), ..mm(&format!("{:.2}", slide.as_mm().abs())) }],
-        Position::Cam(cam) => vec![Entry { sense: way(cam.as_degrees() < 0.0), ..typed(&format!("{:.1}", cam.as_degrees().abs()), Unit::Degree) }],
+        Position::Showing(showing) => showing
+            .iter()
+            .map(|length| mm(&format!("{:.2}", length.as_mm())))
+            .collect(),
+        Position::Slide(slide) => vec![Entry {
+            sense: way(slide.as_mm() < 0.0),
+            ..mm(&format!("{:.2}", slide.as_mm().abs()))
+        }],
+        Position::Cam(cam) => vec![Entry {
+            sense: way(cam.as_degrees() < 0.0),
+            ..typed(&format!("{:.1}", cam.as_degrees().abs()), Unit::Degree)
+        }],
     }
 }
 
 /// A first round: strings and plumb line, each wheel read again after half a turn.
 fn by_strings(job: &mut Job) {
     let mut round = new_round(job, moment(20_000));
-    round.strings = Strings { left_front: mm("208.0"), left_rear: mm("210.0"), right_front: mm("203.0"), right_rear: mm("207.5"), ..Strings::default() };
+    round.strings = Strings {
+        left_front: mm("208.0"),
+        left_rear: mm("210.0"),
+        right_front: mm("203.0"),
+        right_rear: mm("207.5"),
+        ..Strings::default()
+    };
     let wheel = |[front, rear, top, bottom]: [f64; 4]| {
         let text = |mm: f64| format!("{mm:.1}");
-        let twice = |first: f64, second: f64| vec![pair(&text(first + 0.5), &text(second), false), pair(&text(first - 0.5), &text(second), true)];
-        WheelRound { string: twice(front, rear), plumb: twice(top, bottom), ..WheelRound::default() }
+        let twice = |first: f64, second: f64| {
+            vec![
+                pair(&text(first + 0.5), &text(second), false),
+                pair(&text(first - 0.5), &text(second), true),
+            ]
+        };
+        WheelRound {
+            string: twice(front, rear),
+            plumb: twice(top, bottom),
+            ..WheelRound::default()
+        }
     };
     let axle = |before: &AxleRound| AxleRound {
         floor: degrees("0.1", Sense::Plus),
@@ -115,11 +224,21 @@ fn by_strings(job: &mut Job) {
 fn turn_all(job: &mut Job) {
     let last = job.rounds.len() - 1;
     let plan = turn(job, last).unwrap();
-    let rows: Vec<_> = plan.corners.iter().flat_map(|corner| &corner.rows).collect();
+    let rows: Vec<_> = plan
+        .corners
+        .iter()
+        .flat_map(|corner| &corner.rows)
+        .collect();
     assert!(!rows.is_empty(), "there is something to turn");
     for row in rows {
-        let taken = Taken { steps: row.steps, now: measured(&row.target), at: Some(moment(21_000)) };
-        job.rounds[last].taken.insert(row.adjuster.id.clone(), taken);
+        let taken = Taken {
+            steps: row.steps,
+            now: measured(&row.target),
+            at: Some(moment(21_000)),
+        };
+        job.rounds[last]
+            .taken
+            .insert(row.adjuster.id.clone(), taken);
     }
 }
 
@@ -128,12 +247,32 @@ fn by_rack(job: &mut Job) {
     let mut round = new_round(job, moment(22_000));
     round.gauge = typed("0.01", Unit::Degree);
     for axle in [Axle::Front, Axle::Rear] {
-        let Some(target) = job.card.target(axle) else { continue };
-        let read = |aim: f64| vec![degrees(&format!("{:.2}", aim.abs()), if aim < 0.0 { Sense::Minus } else { Sense::Plus })];
-        let wheel =
-            || WheelRound { toe: read(target.toe.aim.as_degrees() + 0.01), camber: read(target.camber.aim.as_degrees() - 0.02), ..WheelRound::default() };
-        let read = AxleRound { toe_by: ToeBy::Rack, camber_by: CamberBy::Rack, left: wheel(), right: wheel(), ..AxleRound::default() };
-        *if axle == Axle::Front { &mut round.front } else { &mut round.rear } = read;
+        let Some(target) = job.card.target(axle) else {
+            continue;
+        };
+        let read = |aim: f64| {
+            vec![degrees(
+                &format!("{:.2}", aim.abs()),
+                if aim < 0.0 { Sense::Minus } else { Sense::Plus },
+            )]
+        };
+        let wheel = || WheelRound {
+            toe: read(target.toe.aim.as_degrees() + 0.01),
+            camber: read(target.camber.aim.as_degrees() - 0.02),
+            ..WheelRound::default()
+        };
+        let read = AxleRound {
+            toe_by: ToeBy::Rack,
+            camber_by: CamberBy::Rack,
+            left: wheel(),
+            right: wheel(),
+            ..AxleRound::default()
+        };
+        *if axle == Axle::Front {
+            &mut round.front
+        } else {
+            &mut round.rear
+        } = read;
     }
     job.rounds.push(round);
 }

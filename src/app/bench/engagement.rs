@@ -22,24 +22,50 @@ pub fn engagement() -> Vec<El> {
     let aluminium = RwSignal::new(false);
     let empty = || RwSignal::new(Entry::default());
     let (nut, shank, showing, depth) = (empty(), empty(), empty(), empty());
-    let lead = RwSignal::new(Entry { text: "0".into(), unit: Unit::Millimetre, sense: None });
-    let asked = |id: &str, label: &str, entry: RwSignal<Entry>| {
-        field(store, id, label, entry, |words| words.length.into(), |entry, words| length_of(entry, Limit::ThreadShowing).map(|length| words.length(length)))
-    };
-    let standard = p("").class("small soft").live_text(move || match jam_nut(thread.get()) {
-        None => "No standard jam nut for this size: measure yours.".into(),
-        Some(nut) => {
-            let words = store.preferences.get();
-            format!("Standard jam nut: {} thick, {} across flats (ASME B18.2.2, ISO 4035).", words.length(nut.basic), words.length(nut.across_flats))
-        }
+    let lead = RwSignal::new(Entry {
+        text: "0".into(),
+        unit: Unit::Millimetre,
+        sense: None,
     });
+    let asked = |id: &str, label: &str, entry: RwSignal<Entry>| {
+        field(
+            store,
+            id,
+            label,
+            entry,
+            |words| words.length.into(),
+            |entry, words| {
+                length_of(entry, Limit::ThreadShowing).map(|length| words.length(length))
+            },
+        )
+    };
+    let standard = p("")
+        .class("small soft")
+        .live_text(move || match jam_nut(thread.get()) {
+            None => "No standard jam nut for this size: measure yours.".into(),
+            Some(nut) => {
+                let words = store.preferences.get();
+                format!(
+                    "Standard jam nut: {} thick, {} across flats (ASME B18.2.2, ISO 4035).",
+                    words.length(nut.basic),
+                    words.length(nut.across_flats)
+                )
+            }
+        });
     let known = body()
         .child(thread_list(thread))
         .child(choices(
             "insert",
             "The insert is",
             &options(&[("steel", "steel"), ("aluminium", "aluminium")]),
-            move || if aluminium.get() { "aluminium" } else { "steel" }.to_owned(),
+            move || {
+                if aluminium.get() {
+                    "aluminium"
+                } else {
+                    "steel"
+                }
+                .to_owned()
+            },
             move |value| aluminium.set(value == "aluminium"),
         ))
         .child(
@@ -53,7 +79,11 @@ pub fn engagement() -> Vec<El> {
         .child(standard);
     let end = move || {
         let length = |entry: RwSignal<Entry>| length_of(&entry.get(), Limit::ThreadShowing).ok();
-        let jam_nut = if nut.with(Entry::is_empty) { jam_nut(thread.get()).map(|nut| nut.basic) } else { length(nut) };
+        let jam_nut = if nut.with(Entry::is_empty) {
+            jam_nut(thread.get()).map(|nut| nut.basic)
+        } else {
+            length(nut)
+        };
         let end = ThreadedEnd {
             name: "rod end".into(),
             thread: thread.get(),
@@ -62,7 +92,11 @@ pub fn engagement() -> Vec<El> {
             jam_nut: jam_nut?,
             unthreaded_lead: length(lead)?,
             insert_depth: length(depth)?,
-            insert: if aluminium.get() { Material::Aluminium } else { Material::Steel },
+            insert: if aluminium.get() {
+                Material::Aluminium
+            } else {
+                Material::Steel
+            },
             base_showing: Length::ZERO,
         };
         Some((end, length(showing)?))
@@ -73,7 +107,14 @@ pub fn engagement() -> Vec<El> {
     });
     vec![
         el("header").child(heading("Thread showing and engagement")),
-        el("main").class("stack").child(nav(&Route::Engagement)).child(div("two").child(frame("Known", known)).child(next_frame("Answer", answer))),
+        el("main")
+            .class("stack")
+            .child(nav(&Route::Engagement))
+            .child(
+                div("two")
+                    .child(frame("Known", known))
+                    .child(next_frame("Answer", answer)),
+            ),
     ]
 }
 
@@ -84,18 +125,45 @@ fn answer(end: &ThreadedEnd, showing: Length, words: &Preferences) -> Vec<El> {
     };
     let (kind, says) = match state {
         state if !state.is_safe() => (State::Wrong, "too little engaged: screw it in"),
-        state if state.engaged < state.needed.preferred => (State::Begun, "enough, less than preferred for a rod end"),
+        state if state.engaged < state.needed.preferred => {
+            (State::Begun, "enough, less than preferred for a rod end")
+        }
         _ => (State::Done, "enough engaged"),
     };
     let pitch = end.thread.pitch();
-    let left = |length: Length| format!("{}, {:.1} turns", words.length(length.max(Length::ZERO)), (length / pitch).max(0.0));
-    let mut answer = vec![mark(kind, says), el("strong").class("big").text(&format!("{} engaged", words.length(state.engaged)))];
+    let left = |length: Length| {
+        format!(
+            "{}, {:.1} turns",
+            words.length(length.max(Length::ZERO)),
+            (length / pitch).max(0.0)
+        )
+    };
+    let mut answer = vec![
+        mark(kind, says),
+        el("strong")
+            .class("big")
+            .text(&format!("{} engaged", words.length(state.engaged))),
+    ];
     answer.extend(end_drawing(end, Some(state), None, false, words));
     answer.push(facts([
         ("May still come out", left(state.spare)),
         ("May still go in", left(state.inward)),
-        ("Least, preferred", format!("{}, {}", words.length(state.needed.least), words.length(state.needed.preferred))),
+        (
+            "Least, preferred",
+            format!(
+                "{}, {}",
+                words.length(state.needed.least),
+                words.length(state.needed.preferred)
+            ),
+        ),
     ]));
-    answer.push(working(&engaged_working(end, &state), &format!("Arithmetic. Least: {}, {}.", end.needed().rule, end.needed().source)));
+    answer.push(working(
+        &engaged_working(end, &state),
+        &format!(
+            "Arithmetic. Least: {}, {}.",
+            end.needed().rule,
+            end.needed().source
+        ),
+    ));
     answer
 }

@@ -18,12 +18,22 @@ use std::rc::Rc;
 
 /// The way between the bench's pages.
 fn nav(here: &Route) -> El {
-    let pages = [(Route::Turns, "Turns for an angle"), (Route::Engagement, "Thread showing and engagement")];
+    let pages = [
+        (Route::Turns, "Turns for an angle"),
+        (Route::Engagement, "Thread showing and engagement"),
+    ];
     let ways = pages.iter().map(|(route, name)| {
         let way = link(route, name).class("button");
-        if route == here { way.attr("aria-current", "page") } else { way }
+        if route == here {
+            way.attr("aria-current", "page")
+        } else {
+            way
+        }
     });
-    el("nav").class("row").attr("aria-label", "Bench").children(ways)
+    el("nav")
+        .class("row")
+        .attr("aria-label", "Bench")
+        .children(ways)
 }
 
 /// A list of every thread known here.
@@ -32,14 +42,23 @@ fn thread_list(chosen: RwSignal<Thread>) -> El {
     let options = threads().map(|thread| {
         let name = thread.designation();
         let option = el("option").attr("value", &name).text(&name);
-        if thread == now { option.attr("selected", "") } else { option }
-    });
-    let list = el("select").attr("id", "thread").children(options).on_value("change", move |name| {
-        if let Ok(thread) = Thread::parse(&name) {
-            chosen.set(thread);
+        if thread == now {
+            option.attr("selected", "")
+        } else {
+            option
         }
     });
-    div("field").child(el("label").attr("for", "thread").text("Thread")).child(list)
+    let list = el("select")
+        .attr("id", "thread")
+        .children(options)
+        .on_value("change", move |name| {
+            if let Ok(thread) = Thread::parse(&name) {
+                chosen.set(thread);
+            }
+        });
+    div("field")
+        .child(el("label").attr("for", "thread").text("Thread"))
+        .child(list)
 }
 
 /// A field of the bench.

@@ -16,7 +16,10 @@ use leptos::prelude::*;
 
 /// An angle without a way: how far to go.
 fn change_of(entry: &Entry) -> Result<Angle, String> {
-    entry.division().and_then(|angle| Limit::Camber.hold_angle(angle)).map_err(|error| error.to_string())
+    entry
+        .division()
+        .and_then(|angle| Limit::Camber.hold_angle(angle))
+        .map_err(|error| error.to_string())
 }
 
 /// Turns for an angle.
@@ -31,43 +34,90 @@ pub fn turns() -> Vec<El> {
         .child(choices(
             "what",
             "What changes",
-            &options(&[("toe", "toe, by a toe link"), ("camber", "camber, by an upper or lower link")]),
+            &options(&[
+                ("toe", "toe, by a toe link"),
+                ("camber", "camber, by an upper or lower link"),
+            ]),
             move || if camber.get() { "camber" } else { "toe" }.to_owned(),
             move |value| camber.set(value == "camber"),
         ))
-        .child(field(store, "change", "By how much", change, |words| words.angle.into(), |entry, words| change_of(entry).map(|angle| words.angle(angle))))
-        .child(field(store, "arm", "Lever arm, square to the link", arm, |words| words.length.into(), |entry, words| {
-            length_of(entry, Limit::LeverArm).map(|arm| words.length(arm))
-        }))
+        .child(field(
+            store,
+            "change",
+            "By how much",
+            change,
+            |words| words.angle.into(),
+            |entry, words| change_of(entry).map(|angle| words.angle(angle)),
+        ))
+        .child(field(
+            store,
+            "arm",
+            "Lever arm, square to the link",
+            arm,
+            |words| words.length.into(),
+            |entry, words| length_of(entry, Limit::LeverArm).map(|arm| words.length(arm)),
+        ))
         .child(thread_list(thread))
         .child(choices(
             "kind",
             "Adjuster",
-            &options(&[("single", "rod end on its shank: one pitch a turn"), ("double", "sleeve, left- and right-hand: two pitches a turn")]),
+            &options(&[
+                ("single", "rod end on its shank: one pitch a turn"),
+                ("double", "sleeve, left- and right-hand: two pitches a turn"),
+            ]),
             move || if double.get() { "double" } else { "single" }.to_owned(),
             move |value| double.set(value == "double"),
         ));
     let answer = body().attr("role", "status").live(move || {
         let words = store.preferences.get();
         let per_turn = thread.get().pitch() * if double.get() { 2.0 } else { 1.0 };
-        let (Ok(angle), Ok(arm)) = (change_of(&change.get()), length_of(&arm.get(), Limit::LeverArm)) else {
+        let (Ok(angle), Ok(arm)) = (
+            change_of(&change.get()),
+            length_of(&arm.get(), Limit::LeverArm),
+        ) else {
             return vec![p("Type by how much and the lever arm.").class("soft")];
         };
-        let turns = if camber.get() { camber_turns(angle, arm, per_turn) } else { toe_turns(angle, arm, per_turn) };
-        turns.map(|turns| answer(turns, angle, arm, per_turn, camber.get(), &words)).unwrap_or_default()
+        let turns = if camber.get() {
+            camber_turns(angle, arm, per_turn)
+        } else {
+            toe_turns(angle, arm, per_turn)
+        };
+        turns
+            .map(|turns| answer(turns, angle, arm, per_turn, camber.get(), &words))
+            .unwrap_or_default()
     });
     vec![
         el("header").child(heading("Turns for an angle")),
-        el("main").class("stack").child(nav(&Route::Turns)).child(div("two").child(frame("Known", known)).child(next_frame("Answer", answer))),
+        el("main").class("stack").child(nav(&Route::Turns)).child(
+            div("two")
+                .child(frame("Known", known))
+                .child(next_frame("Answer", answer)),
+        ),
     ]
 }
 
-fn answer(turns: f64, angle: Angle, arm: Length, per_turn: Length, camber: bool, words: &Preferences) -> Vec<El> {
+fn answer(
+    turns: f64,
+    angle: Angle,
+    arm: Length,
+    per_turn: Length,
+    camber: bool,
+    words: &Preferences,
+) -> Vec<El> {
     let whole = |step: Step| {
         let count = (turns / step.turns()).round().clamp(0.0, 100_000.0);
         let off = per_turn * (count * step.turns() - turns);
         // The count is a whole number that fits.
-        format!("{}, {} {}", step_words(step, count as u32), words.length(off.abs()), if off.as_metres() < 0.0 { "short" } else { "over" })
+        format!(
+            "{}, {} {}",
+            step_words(step, count as u32),
+            words.length(off.abs()),
+            if off.as_metres() < 0.0 {
+                "short"
+            } else {
+                "over"
+            }
+        )
     };
     let (name, form) = if camber { ("h", "tan") } else { ("r", "sin") };
     let formula = format!(
@@ -78,7 +128,14 @@ fn answer(turns: f64, angle: Angle, arm: Length, per_turn: Length, camber: bool,
     );
     vec![
         el("strong").class("big").text(&format!("{turns:.2} turns")),
-        facts([("Length", words.length(per_turn * turns)), ("In whole flats", whole(Step::Flat)), ("In half turns", whole(Step::HalfTurn))]),
-        working(&formula, "Plane trigonometry; the link square to its arm. Check the thread that is left before turning."),
+        facts([
+            ("Length", words.length(per_turn * turns)),
+            ("In whole flats", whole(Step::Flat)),
+            ("In half turns", whole(Step::HalfTurn)),
+        ]),
+        working(
+            &formula,
+            "Plane trigonometry; the link square to its arm. Check the thread that is left before turning.",
+        ),
     ]
 }

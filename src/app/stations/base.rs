@@ -18,37 +18,67 @@ type Result = Memo<Option<station::Base>>;
 pub fn base() -> Vec<El> {
     let store = use_store();
     let result: Result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::base)));
-    let adjusters = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone())).unwrap_or_default();
+    let adjusters = store
+        .job
+        .with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone()))
+        .unwrap_or_default();
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {
-        let here = adjusters.iter().enumerate().filter(|(_, adjuster)| adjuster.corner == corner);
-        frame(corner.words(), body().children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster))))
+        let here = adjusters
+            .iter()
+            .enumerate()
+            .filter(|(_, adjuster)| adjuster.corner == corner);
+        frame(
+            corner.words(),
+            body().children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster))),
+        )
     });
     vec![
-        p("Jam nuts loose. Set each adjuster to its base, measure what shows, the same at both ends and on both sides. Then lock the jam nuts."),
+        p(
+            "Jam nuts loose. Set each adjuster to its base, measure what shows, the same at both ends and on both sides. Then lock the jam nuts.",
+        ),
         way_out(result),
         div("two").children(frames),
     ]
 }
 
 fn way_out(result: Result) -> El {
-    let blocks = Memo::new(move |_| result.with(|result| result.as_ref().map(|result| result.blocks.clone())).unwrap_or_default());
+    let blocks = Memo::new(move |_| {
+        result
+            .with(|result| result.as_ref().map(|result| result.blocks.clone()))
+            .unwrap_or_default()
+    });
     let says = live_mark(move || match blocks.with(Vec::len) {
         0 => (State::Done, "It may be driven to alignment.".into()),
         1 => (State::Open, "Not yet: 1 thing stands against it.".into()),
-        count => (State::Open, format!("Not yet: {count} things stand against it.")),
+        count => (
+            State::Open,
+            format!("Not yet: {count} things stand against it."),
+        ),
     });
     let why = div("").live(move || {
         blocks.with(|blocks| {
             if blocks.is_empty() {
-                return vec![p("Slowly, every jam nut tight, and only after the two final lists of Bolt up.")];
+                return vec![p(
+                    "Slowly, every jam nut tight, and only after the two final lists of Bolt up.",
+                )];
             }
-            let list = el("ul").class("lines").children(blocks.iter().map(|block| el("li").text(block)));
-            vec![el("details").class("working").child(el("summary").text("Show them")).child(list)]
+            let list = el("ul")
+                .class("lines")
+                .children(blocks.iter().map(|block| el("li").text(block)));
+            vec![
+                el("details")
+                    .class("working")
+                    .child(el("summary").text("Show them"))
+                    .child(list),
+            ]
         })
     });
-    next_frame("May it be driven to alignment?", body().attr("role", "status").child(says).child(why))
+    next_frame(
+        "May it be driven to alignment?",
+        body().attr("role", "status").child(says).child(why),
+    )
 }
 
 /// Puts an entry in its place among those of the ends.
@@ -62,14 +92,26 @@ pub fn set_entry(entries: &mut Vec<Entry>, index: usize, entry: Entry) {
 }
 
 /// What an entry of an adjuster is understood as, in words.
-fn measured_words(mechanism: &Mechanism, index: usize, entry: &Entry, words: &Preferences) -> Understood {
+fn measured_words(
+    mechanism: &Mechanism,
+    index: usize,
+    entry: &Entry,
+    words: &Preferences,
+) -> Understood {
     let mut entries = vec![Entry::default(); index];
     entries.push(entry.clone());
     let (measures, position) = measure(mechanism, &entries);
-    let Some(measure) = measures.into_iter().nth(index) else { return Ok(String::new()) };
+    let Some(measure) = measures.into_iter().nth(index) else {
+        return Ok(String::new());
+    };
     match (measure.problem, measure.state, position) {
         (Some(problem), ..) => Err(problem),
-        (_, Some(state), _) => Ok(format!("{}; {} engaged, {} at least", words.length(state.showing), words.length(state.engaged), words.length(state.needed.least))),
+        (_, Some(state), _) => Ok(format!(
+            "{}; {} engaged, {} at least",
+            words.length(state.showing),
+            words.length(state.engaged),
+            words.length(state.needed.least)
+        )),
         (.., Some(Position::Slide(slide))) => Ok(words.length(slide.abs())),
         (.., Some(Position::Cam(turn))) => Ok(words.way(turn, OUT_IN)),
         _ => Ok(String::new()),
@@ -77,7 +119,15 @@ fn measured_words(mechanism: &Mechanism, index: usize, entry: &Entry, words: &Pr
 }
 
 /// A field for one measured value of an adjuster.
-pub fn measure_field(store: Store, id: String, label: String, mechanism: Rc<Mechanism>, index: usize, get: Rc<dyn Fn() -> Entry>, set: Rc<dyn Fn(Entry)>) -> El {
+pub fn measure_field(
+    store: Store,
+    id: String,
+    label: String,
+    mechanism: Rc<Mechanism>,
+    index: usize,
+    get: Rc<dyn Fn() -> Entry>,
+    set: Rc<dyn Fn(Entry)>,
+) -> El {
     let (ways, angle) = match &*mechanism {
         Mechanism::CamBolt(_) => (Some(OUT_IN), true),
         Mechanism::Slot(_) => (Some(OUT_IN), false),
@@ -89,53 +139,128 @@ pub fn measure_field(store: Store, id: String, label: String, mechanism: Rc<Mech
         ways,
         get,
         set,
-        unit: Rc::new(move || if angle { Unit::Degree } else { store.preferences.get().length.into() }),
-        understood: Rc::new(move |entry| measured_words(&mechanism, index, entry, &store.preferences.get())),
+        unit: Rc::new(move || {
+            if angle {
+                Unit::Degree
+            } else {
+                store.preferences.get().length.into()
+            }
+        }),
+        understood: Rc::new(move |entry| {
+            measured_words(&mechanism, index, entry, &store.preferences.get())
+        }),
     }
     .view()
 }
 
 fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> El {
-    let row = Memo::new(move |_| result.with(|result| result.as_ref().and_then(|result| result.rows.get(index).cloned())));
-    let mechanism = Rc::new(adjuster.mechanism.clone());
-    let fields = measured_names(&mechanism).into_iter().enumerate().map(|(end, name)| {
-        let (get, set) = (adjuster.id.clone(), adjuster.id.clone());
-        measure_field(
-            store,
-            format!("base-{}-{end}", adjuster.id),
-            name,
-            mechanism.clone(),
-            end,
-            Rc::new(move || store.read(|job| job.settings.get(&get).and_then(|entries| entries.get(end)).cloned().unwrap_or_default())),
-            Rc::new(move |entry| store.edit(|job| set_entry(job.settings.entry(set.clone()).or_default(), end, entry))),
-        )
+    let row = Memo::new(move |_| {
+        result.with(|result| {
+            result
+                .as_ref()
+                .and_then(|result| result.rows.get(index).cloned())
+        })
     });
+    let mechanism = Rc::new(adjuster.mechanism.clone());
+    let fields = measured_names(&mechanism)
+        .into_iter()
+        .enumerate()
+        .map(|(end, name)| {
+            let (get, set) = (adjuster.id.clone(), adjuster.id.clone());
+            measure_field(
+                store,
+                format!("base-{}-{end}", adjuster.id),
+                name,
+                mechanism.clone(),
+                end,
+                Rc::new(move || {
+                    store.read(|job| {
+                        job.settings
+                            .get(&get)
+                            .and_then(|entries| entries.get(end))
+                            .cloned()
+                            .unwrap_or_default()
+                    })
+                }),
+                Rc::new(move |entry| {
+                    store.edit(|job| {
+                        set_entry(job.settings.entry(set.clone()).or_default(), end, entry)
+                    })
+                }),
+            )
+        });
     let of_base = mechanism.clone();
-    let base = p("").class("soft").live_text(move || base_words(&of_base, &store.preferences.get()));
+    let base = p("")
+        .class("soft")
+        .live_text(move || base_words(&of_base, &store.preferences.get()));
     let drawn = mechanism.clone();
     let drawings = div("stack").live(move || {
         let words = store.preferences.get();
         row.with(|row| {
-            let state = |end: usize| row.as_ref().and_then(|row| row.measures.get(end)).and_then(|measure| measure.state);
-            drawn.ends().iter().enumerate().filter_map(|(index, end)| end_drawing(end, state(index), None, index == 1, &words)).collect()
+            let state = |end: usize| {
+                row.as_ref()
+                    .and_then(|row| row.measures.get(end))
+                    .and_then(|measure| measure.state)
+            };
+            drawn
+                .ends()
+                .iter()
+                .enumerate()
+                .filter_map(|(index, end)| end_drawing(end, state(index), None, index == 1, &words))
+                .collect()
         })
     });
     let says = div("stack").live(move || {
-        row.with(|row| row.as_ref().map(|row| vec![sentences("reason", &row.problems), sentences("note", &row.notes)])).unwrap_or_default()
+        row.with(|row| {
+            row.as_ref().map(|row| {
+                vec![
+                    sentences("reason", &row.problems),
+                    sentences("note", &row.notes),
+                ]
+            })
+        })
+        .unwrap_or_default()
     });
     let worked = mechanism.clone();
     let shown = div("").live(move || {
         row.with(|row| {
-            let states = row.iter().flat_map(|row| &row.measures).filter_map(|measure| measure.state);
-            let lines: Vec<_> = worked.ends().iter().zip(states).map(|(end, state)| engaged_working(end, &state)).collect();
-            let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else { return Vec::new() };
-            vec![working(&lines.join("\n"), &format!("Arithmetic on the card's lengths. Least: {}, {}.", end.needed().rule, end.needed().source))]
+            let states = row
+                .iter()
+                .flat_map(|row| &row.measures)
+                .filter_map(|measure| measure.state);
+            let lines: Vec<_> = worked
+                .ends()
+                .iter()
+                .zip(states)
+                .map(|(end, state)| engaged_working(end, &state))
+                .collect();
+            let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else {
+                return Vec::new();
+            };
+            vec![working(
+                &lines.join("\n"),
+                &format!(
+                    "Arithmetic on the card's lengths. Least: {}, {}.",
+                    end.needed().rule,
+                    end.needed().source
+                ),
+            )]
         })
     });
-    let state = live_mark(move || row.with(|row| row.as_ref().map(|row| (row.state, row.state.word().to_owned()))).unwrap_or((State::Open, String::new())));
+    let state = live_mark(move || {
+        row.with(|row| {
+            row.as_ref()
+                .map(|row| (row.state, row.state.word().to_owned()))
+        })
+        .unwrap_or((State::Open, String::new()))
+    });
     div("stack part")
         .attr("data-adjuster", &adjuster.id)
-        .child(div("row spread").child(el("h3").text(&adjuster.name)).child(state))
+        .child(
+            div("row spread")
+                .child(el("h3").text(&adjuster.name))
+                .child(state),
+        )
         .child(base)
         .child(drawings)
         .child(div("fields").children(fields))
@@ -151,7 +276,18 @@ fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {
     let each: Vec<_> = mechanism
         .ends()
         .iter()
-        .map(|end| format!("{} showing on {}{}", words.length(end.base_showing), end.thread.designation(), if end.hand == Hand::Left { " left-hand" } else { "" }))
+        .map(|end| {
+            format!(
+                "{} showing on {}{}",
+                words.length(end.base_showing),
+                end.thread.designation(),
+                if end.hand == Hand::Left {
+                    " left-hand"
+                } else {
+                    ""
+                }
+            )
+        })
         .collect();
     format!("Base: {}", each.join("; "))
 }
@@ -175,7 +311,13 @@ pub fn engaged_working(end: &ThreadedEnd, state: &EndState) -> String {
 }
 
 /// An end drawn to scale, at what was measured, or at its base while nothing is.
-pub fn end_drawing(end: &ThreadedEnd, state: Option<EndState>, after: Option<EndState>, mirrored: bool, words: &Preferences) -> Option<El> {
+pub fn end_drawing(
+    end: &ThreadedEnd,
+    state: Option<EndState>,
+    after: Option<EndState>,
+    mirrored: bool,
+    words: &Preferences,
+) -> Option<El> {
     let measured = state.is_some();
     let shown = state.or_else(|| end.state(end.base_showing).ok())?;
     let least = words.length(shown.needed.least);
@@ -191,11 +333,18 @@ pub fn end_drawing(end: &ThreadedEnd, state: Option<EndState>, after: Option<End
         mirrored,
         left_hand: end.hand == Hand::Left,
         engaged_text: match after {
-            Some(after) => format!("{} engaged after, least {least}", words.length(after.engaged)),
+            Some(after) => format!(
+                "{} engaged after, least {least}",
+                words.length(after.engaged)
+            ),
             None => format!("{} engaged, least {least}", words.length(shown.engaged)),
         },
         showing_text: match (after, measured) {
-            (Some(after), _) => format!("{} → {} showing", words.length(shown.showing), words.length(after.showing)),
+            (Some(after), _) => format!(
+                "{} → {} showing",
+                words.length(shown.showing),
+                words.length(after.showing)
+            ),
             (None, true) => format!("{} showing", words.length(shown.showing)),
             (None, false) => format!("base: {} showing", words.length(shown.showing)),
         },

@@ -16,77 +16,169 @@ type Result = Memo<Option<BoltUp>>;
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
     let store = use_store();
-    let result: Result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::bolt_up)));
-    let Some(now) = result.get_untracked() else { return Vec::new() };
+    let result: Result =
+        Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::bolt_up)));
+    let Some(now) = result.get_untracked() else {
+        return Vec::new();
+    };
     let next = Memo::new(move |_| result.with(|result| result.as_ref()?.next));
     let open = RwSignal::new(next.get_untracked().map(|(section, _)| section));
     // A finished section closes and the next one opens, so that what is next is always in sight.
     let place = Memo::new(move |_| next.get().map(|(section, _)| section));
     effect(move || open.set(place.get()));
-    let sections = now.sections.into_iter().enumerate().map(|(index, section)| section_group(store, result, next, open, index, section));
+    let sections = now
+        .sections
+        .into_iter()
+        .enumerate()
+        .map(|(index, section)| section_group(store, result, next, open, index, section));
     let so_far = p("").attr("role", "status").live_text(move || {
         result.with(|result| {
-            let progress = result.as_ref().map(|result| result.progress).unwrap_or_default();
-            let open = if progress.wrong > 0 { format!(", {} left open or to look at", progress.wrong) } else { String::new() };
+            let progress = result
+                .as_ref()
+                .map(|result| result.progress)
+                .unwrap_or_default();
+            let open = if progress.wrong > 0 {
+                format!(", {} left open or to look at", progress.wrong)
+            } else {
+                String::new()
+            };
             format!("{} of {} steps{open}", progress.done, progress.total)
         })
     });
     vec![back(store, result), so_far, div("stack").children(sections)]
 }
 
-fn section_group(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, open: RwSignal<Option<usize>>, index: usize, section: SectionRow) -> El {
-    let of_section = move |result: &Option<BoltUp>| result.as_ref().and_then(|result| result.sections.get(index)).map(|section| (section.progress, section.fast)).unwrap_or_default();
+fn section_group(
+    store: Store,
+    result: Result,
+    next: Memo<Option<(usize, usize)>>,
+    open: RwSignal<Option<usize>>,
+    index: usize,
+    section: SectionRow,
+) -> El {
+    let of_section = move |result: &Option<BoltUp>| {
+        result
+            .as_ref()
+            .and_then(|result| result.sections.get(index))
+            .map(|section| (section.progress, section.fast))
+            .unwrap_or_default()
+    };
     let name = section.name.clone();
-    group(&name, index, open, move || result.with(of_section).0, move || {
-        let mut content = Vec::new();
-        if section.kind == SectionKind::Final {
-            content.push(p("Done already: go over it afresh, with your hand on each thing.").class("note"));
-        }
-        if section.raised {
-            content.push(p("The car is raised: it stands on stands, never on a jack alone.").class("small soft"));
-        }
-        content.push(div("").live(move || {
+    group(
+        &name,
+        index,
+        open,
+        move || result.with(of_section).0,
+        move || {
+            let mut content = Vec::new();
+            if section.kind == SectionKind::Final {
+                content.push(
+                    p("Done already: go over it afresh, with your hand on each thing.")
+                        .class("note"),
+                );
+            }
+            if section.raised {
+                content.push(
+                    p("The car is raised: it stands on stands, never on a jack alone.")
+                        .class("small soft"),
+                );
+            }
+            content.push(div("").live(move || {
             let fast = result.with(of_section).1;
             if fast { vec![p("Ticked fast: several of these were marked within seconds. Go over them again, hand on each thing.").class("note")] } else { Vec::new() }
         }));
-        let steps = section.steps.iter().enumerate().map(|(place, row)| step_line(store, result, next, (index, place), row));
-        content.push(el("ol").class("lines").children(steps));
-        content
-    })
+            let steps = section
+                .steps
+                .iter()
+                .enumerate()
+                .map(|(place, row)| step_line(store, result, next, (index, place), row));
+            content.push(el("ol").class("lines").children(steps));
+            content
+        },
+    )
 }
 
 /// After a break: where work stopped, the last thing done again, and whether the car is still held.
 fn back(store: Store, result: Result) -> El {
     let held = RwSignal::new(BTreeSet::<String>::new());
     div("").live(move || {
-        let Some(now) = store.back.get().then(|| result.get_untracked()).flatten() else { return Vec::new() };
-        let Some(last) = now.last_done else { return Vec::new() };
-        let stopped = now.next.and_then(|(section, step)| now.sections.get(section)?.steps.get(step)).map(|row| format!("Work stopped before: {}", row.step.text));
+        let Some(now) = store.back.get().then(|| result.get_untracked()).flatten() else {
+            return Vec::new();
+        };
+        let Some(last) = now.last_done else {
+            return Vec::new();
+        };
+        let stopped = now
+            .next
+            .and_then(|(section, step)| now.sections.get(section)?.steps.get(step))
+            .map(|row| format!("Work stopped before: {}", row.step.text));
         let needed = now.support.len();
         let support = now.support.iter().map(|step| {
             let (id, shown) = (step.id.clone(), step.id.clone());
-            let look = button("Still so: I looked", move || held.update(|held| { held.insert(id.clone()); }));
-            let looked = live_mark(move || if held.with(|held| held.contains(&shown)) { (State::Done, "looked at".into()) } else { (State::Open, "look first".into()) });
-            el("li").child(p(&step.text)).child(div("row").child(look).child(looked))
+            let look = button("Still so: I looked", move || {
+                held.update(|held| {
+                    held.insert(id.clone());
+                })
+            });
+            let looked = live_mark(move || {
+                if held.with(|held| held.contains(&shown)) {
+                    (State::Done, "looked at".into())
+                } else {
+                    (State::Open, "look first".into())
+                }
+            });
+            el("li")
+                .child(p(&step.text))
+                .child(div("row").child(look).child(looked))
         });
         let mut content = body().child(p(&format!("Last done: {}", last.text)));
         if let Some(stopped) = stopped {
             content = content.child(p(&stopped));
         }
         if needed > 0 {
-            content = content.child(p("The car is raised. Look at each of these before you reach under it:").class("note")).child(el("ul").class("lines").children(support));
+            content = content
+                .child(
+                    p("The car is raised. Look at each of these before you reach under it:")
+                        .class("note"),
+                )
+                .child(el("ul").class("lines").children(support));
         }
         let redo = move || {
             store.edit(|job| drop(job.marks.remove(&last.id)));
             store.back.set(false);
         };
-        let on = button("It still holds: go on", move || store.back.set(false)).class("main").enabled_when(move || held.with(|held| held.len() >= needed));
-        vec![next_frame("Back from a break", content.child(on).child(button("Do the last step again", redo)))]
+        let on = button("It still holds: go on", move || store.back.set(false))
+            .class("main")
+            .enabled_when(move || held.with(|held| held.len() >= needed));
+        vec![next_frame(
+            "Back from a break",
+            content
+                .child(on)
+                .child(button("Do the last step again", redo)),
+        )]
     })
 }
 
-fn step_line(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, at: (usize, usize), row: &StepRow) -> El {
-    let now = move || result.with(|result| result.as_ref().and_then(|result| result.sections.get(at.0)?.steps.get(at.1).map(|row| (row.state.clone(), row.state(), row.joint.as_ref().map(|joint| joint.set.clone())))));
+fn step_line(
+    store: Store,
+    result: Result,
+    next: Memo<Option<(usize, usize)>>,
+    at: (usize, usize),
+    row: &StepRow,
+) -> El {
+    let now = move || {
+        result.with(|result| {
+            result.as_ref().and_then(|result| {
+                result.sections.get(at.0)?.steps.get(at.1).map(|row| {
+                    (
+                        row.state.clone(),
+                        row.state(),
+                        row.joint.as_ref().map(|joint| joint.set.clone()),
+                    )
+                })
+            })
+        })
+    };
     let is_next = Memo::new(move |_| next.get() == Some(at));
     // What a step looks like changes with its state, not with each letter typed into it.
     let kind = Memo::new(move |_| match now() {
@@ -106,26 +198,44 @@ fn step_line(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, a
     if let Some(caution) = &row.step.caution {
         inside = inside.child(caution_box(caution));
     }
-    inside = inside.child(div("row spread").child(el("h3").text(&format!("{}. {}", at.1 + 1, row.step.text))).child(state));
+    inside = inside.child(
+        div("row spread")
+            .child(el("h3").text(&format!("{}. {}", at.1 + 1, row.step.text)))
+            .child(state),
+    );
     if !row.step.detail.is_empty() {
         inside = inside.child(p(&row.step.detail));
     }
     if let Some(joint) = &row.joint {
-        inside = inside.child(joint_facts(store, &joint.joint, row.step.id.clone(), move || now().and_then(|(.., set)| set)));
+        inside = inside.child(joint_facts(
+            store,
+            &joint.joint,
+            row.step.id.clone(),
+            move || now().and_then(|(.., set)| set),
+        ));
     }
     let joint = StoredValue::new(row.joint.as_ref().map(|joint| joint.joint.id.clone()));
     let observe = StoredValue::new(row.step.observe.clone());
-    let before = store.job.with_untracked(|job| job.as_ref().and_then(|job| job.marks.get(&row.step.id)).map(|mark| mark.observed.clone()));
+    let before = store.job.with_untracked(|job| {
+        job.as_ref()
+            .and_then(|job| job.marks.get(&row.step.id))
+            .map(|mark| mark.observed.clone())
+    });
     let observed = RwSignal::new(before.unwrap_or_default());
     // A step with a value is answered with the value, not with a tick.
     let answered = move || {
         let set = now().and_then(|(.., set)| set);
         let torque = set.is_none_or(|set| matches!(set, TorqueSet::Set(_) | TorqueSet::Off { .. }));
-        torque && (observe.with_value(String::is_empty) || observed.with(|observed| !observed.trim().is_empty()))
+        torque
+            && (observe.with_value(String::is_empty)
+                || observed.with(|observed| !observed.trim().is_empty()))
     };
     let undo = move || {
         store.edit(|job| {
-            if let Some(sign_off) = joint.get_value().and_then(|joint| job.torques.get_mut(&joint)) {
+            if let Some(sign_off) = joint
+                .get_value()
+                .and_then(|joint| job.torques.get_mut(&joint))
+            {
                 sign_off.at = None;
             }
             job.marks.remove(&id.get_value());
@@ -139,29 +249,67 @@ fn step_line(store: Store, result: Result, next: Memo<Option<(usize, usize)>>, a
                     if let Some(joint) = joint.get_value() {
                         job.torques.entry(joint).or_default().at = Some(at);
                     }
-                    job.marks.insert(id.get_value(), Mark { at, observed: observed.get_untracked(), skipped: None });
+                    job.marks.insert(
+                        id.get_value(),
+                        Mark {
+                            at,
+                            observed: observed.get_untracked(),
+                            skipped: None,
+                        },
+                    );
                 });
             };
             let mut ask = Vec::new();
             if observe.with_value(|observe| !observe.is_empty()) {
-                ask.push(text_field(&format!("observe-{}", id.get_value()), &observe.get_value(), move || observed.get(), move |text| observed.set(text)));
+                ask.push(text_field(
+                    &format!("observe-{}", id.get_value()),
+                    &observe.get_value(),
+                    move || observed.get(),
+                    move |text| observed.set(text),
+                ));
             }
             let signs = joint.with_value(Option::is_some);
-            ask.push(button(if signs { "Sign off at the value set" } else { "Done" }, sign).class("main").enabled_when(answered));
+            ask.push(
+                button(
+                    if signs {
+                        "Sign off at the value set"
+                    } else {
+                        "Done"
+                    },
+                    sign,
+                )
+                .class("main")
+                .enabled_when(answered),
+            );
             if signs || !observe.with_value(String::is_empty) {
-                ask.push(p("").class("small soft").live_text(move || if answered() { String::new() } else { "Type what was set or seen, then mark it.".into() }));
+                ask.push(p("").class("small soft").live_text(move || {
+                    if answered() {
+                        String::new()
+                    } else {
+                        "Type what was set or seen, then mark it.".into()
+                    }
+                }));
             }
             ask.push(leave(store, id));
             ask
         }
         Some(None) => {
-            let seen = if observed.with_untracked(String::is_empty) { String::new() } else { format!("{}: {}", observe.get_value(), observed.get_untracked()) };
+            let seen = if observed.with_untracked(String::is_empty) {
+                String::new()
+            } else {
+                format!("{}: {}", observe.get_value(), observed.get_untracked())
+            };
             vec![p(&seen).class("soft"), button("Undo", undo).class("quiet")]
         }
-        Some(Some(reason)) => vec![p(&format!("OPEN: {reason}")), button("Take it up again", undo).class("quiet")],
+        Some(Some(reason)) => vec![
+            p(&format!("OPEN: {reason}")),
+            button("Take it up again", undo).class("quiet"),
+        ],
     });
     let class = move || if is_next.get() { "step next" } else { "step" };
-    el("li").live_attr("class", move || Some(class().to_owned())).child(inside.child(answer))
+    el("li")
+        .live_attr("class", move || Some(class().to_owned()))
+        .child(inside.child(answer))
 }
 
 /// The way to leave a step open, which needs a reason.
@@ -170,21 +318,53 @@ fn leave(store: Store, id: StoredValue<String>) -> El {
     let reason = RwSignal::new(String::new());
     div("stack").live(move || {
         if !leaving.get() {
-            return vec![button("Leave it open, with a reason", move || leaving.set(true)).class("quiet")];
+            return vec![
+                button("Leave it open, with a reason", move || leaving.set(true)).class("quiet"),
+            ];
         }
         let leave = move || {
             let why = reason.get_untracked().trim().to_owned();
-            store.edit(|job| drop(job.marks.insert(id.get_value(), Mark { at: device::now(), observed: String::new(), skipped: Some(why) })));
+            store.edit(|job| {
+                drop(job.marks.insert(
+                    id.get_value(),
+                    Mark {
+                        at: device::now(),
+                        observed: String::new(),
+                        skipped: Some(why),
+                    },
+                ))
+            });
         };
-        let field = text_field(&format!("why-{}", id.get_value()), "Why is it left open", move || reason.get(), move |text| reason.set(text));
-        let open = button("Leave it open", leave).enabled_when(move || reason.with(|reason| !reason.trim().is_empty()));
-        vec![field, div("row").child(open).child(button("Do not", move || leaving.set(false)).class("quiet"))]
+        let field = text_field(
+            &format!("why-{}", id.get_value()),
+            "Why is it left open",
+            move || reason.get(),
+            move |text| reason.set(text),
+        );
+        let open = button("Leave it open", leave)
+            .enabled_when(move || reason.with(|reason| !reason.trim().is_empty()));
+        vec![
+            field,
+            div("row")
+                .child(open)
+                .child(button("Do not", move || leaving.set(false)).class("quiet")),
+        ]
     })
 }
 
-fn joint_facts(store: Store, joint: &Joint, step: String, set_now: impl Fn() -> Option<TorqueSet> + 'static) -> El {
+fn joint_facts(
+    store: Store,
+    joint: &Joint,
+    step: String,
+    set_now: impl Fn() -> Option<TorqueSet> + 'static,
+) -> El {
     let bolt = match joint.length {
-        Some(length) => format!("{} × {}, {}", joint.thread.designation(), joint.thread.written_length(length), joint.grade),
+        Some(length) => format!(
+            "{} × {}, {}",
+            joint.thread.designation(),
+            joint.thread.written_length(length),
+            joint.grade
+        ),
         None => format!("{}, {}", joint.thread.designation(), joint.grade),
     };
     let tighten = match joint.tighten {
@@ -202,13 +382,23 @@ fn joint_facts(store: Store, joint: &Joint, step: String, set_now: impl Fn() -> 
         ("Check again", joint.recheck.clone()),
     ];
     let card = joint.torque;
-    let torque = el("strong").class("big").live_text(move || card.map_or_else(|| "not on the card: ask the kit's maker".into(), |torque| store.preferences.get().torque(torque)));
+    let torque = el("strong").class("big").live_text(move || {
+        card.map_or_else(
+            || "not on the card: ask the kit's maker".into(),
+            |torque| store.preferences.get().torque(torque),
+        )
+    });
     let id = StoredValue::new(joint.id.clone());
     let field = EntryField {
         id: format!("torque-{}", joint.id),
         label: "Torque set on the wrench".into(),
         ways: None,
-        get: Rc::new(move || store.read(|job| id.with_value(|id| job.torques.get(id).map(|sign_off| sign_off.set.clone())).unwrap_or_default())),
+        get: Rc::new(move || {
+            store.read(|job| {
+                id.with_value(|id| job.torques.get(id).map(|sign_off| sign_off.set.clone()))
+                    .unwrap_or_default()
+            })
+        }),
         // Another value is another sign-off: the step opens again.
         set: Rc::new(move |entry| {
             store.edit(|job| {
@@ -223,10 +413,19 @@ fn joint_facts(store: Store, joint: &Joint, step: String, set_now: impl Fn() -> 
             let words = store.preferences.get();
             let set = words.torque(entry.torque().map_err(|error| error.to_string())?);
             Ok(match set_now() {
-                Some(TorqueSet::Off { card, .. }) => format!("LOOK: {set} is more than a tenth off the card's {}.", words.torque(card)),
+                Some(TorqueSet::Off { card, .. }) => format!(
+                    "LOOK: {set} is more than a tenth off the card's {}.",
+                    words.torque(card)
+                ),
                 _ => set,
             })
         }),
     };
-    div("stack").child(p(&joint.name)).child(torque).child(facts(known.into_iter().filter(|(_, value)| !value.is_empty()))).child(field.view())
+    div("stack")
+        .child(p(&joint.name))
+        .child(torque)
+        .child(facts(
+            known.into_iter().filter(|(_, value)| !value.is_empty()),
+        ))
+        .child(field.view())
 }

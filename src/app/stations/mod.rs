@@ -20,7 +20,12 @@ use leptos::prelude::*;
 /// A station of the open job.
 pub fn job_page(station: Station) -> Vec<El> {
     let store = use_store();
-    let Some(id) = store.job.with_untracked(|job| job.as_ref().map(|job| job.id.clone())) else { return missing() };
+    let Some(id) = store
+        .job
+        .with_untracked(|job| job.as_ref().map(|job| job.id.clone()))
+    else {
+        return missing();
+    };
     let content = match station {
         Station::Unpack => unpack::unpack(),
         Station::BoltUp => bolt_up::bolt_up(),
@@ -29,8 +34,17 @@ pub fn job_page(station: Station) -> Vec<El> {
         Station::Turn => turn::turn(),
         Station::Sheet => sheet::sheet(),
     };
-    let what = p("").class("soft").live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
-    let mut page = vec![el("header").class("no-print").child(what).child(heading(station.name())), rail(&id, station), el("main").class("stack").children(content)];
+    let what = p("")
+        .class("soft")
+        .live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
+    let mut page = vec![
+        el("header")
+            .class("no-print")
+            .child(what)
+            .child(heading(station.name())),
+        rail(&id, station),
+        el("main").class("stack").children(content),
+    ];
     page.extend(onward(&id, station));
     page.push(title_block(station));
     page
@@ -44,41 +58,97 @@ fn missing() -> Vec<El> {
     };
     vec![
         el("header").child(heading("This job is not here")),
-        el("main").class("stack").child(p(&words)).child(link(&Route::Jobs, "Go to the list of jobs").class("button main")),
+        el("main")
+            .class("stack")
+            .child(p(&words))
+            .child(link(&Route::Jobs, "Go to the list of jobs").class("button main")),
     ]
 }
 
 fn rail(id: &str, here: Station) -> El {
     let store = use_store();
     let states = Memo::new(move |_| store.job.with(|job| job.as_ref().map(stations)));
-    let entries = Station::ALL.into_iter().enumerate().map(|(index, station)| {
-        let state = move || states.get().and_then(|states| states.get(index).copied()).unwrap_or(State::Open);
-        let way = link(&Route::Job(id.to_owned(), station), "");
-        let way = if station == here { way.attr("aria-current", "step") } else { way };
-        el("li").child(
-            way.child(el("span").class("shape").live(move || vec![state_shape(state())]))
+    let entries = Station::ALL
+        .into_iter()
+        .enumerate()
+        .map(|(index, station)| {
+            let state = move || {
+                states
+                    .get()
+                    .and_then(|states| states.get(index).copied())
+                    .unwrap_or(State::Open)
+            };
+            let way = link(&Route::Job(id.to_owned(), station), "");
+            let way = if station == here {
+                way.attr("aria-current", "step")
+            } else {
+                way
+            };
+            el("li").child(
+                way.child(
+                    el("span")
+                        .class("shape")
+                        .live(move || vec![state_shape(state())]),
+                )
                 .child(el("span").text(station.name()))
-                .child(el("span").class("word").live_text(move || state().word().to_owned())),
-        )
-    });
-    el("nav").attr("aria-label", "Stations").class("no-print").child(el("ol").class("rail").children(entries))
+                .child(
+                    el("span")
+                        .class("word")
+                        .live_text(move || state().word().to_owned()),
+                ),
+            )
+        });
+    el("nav")
+        .attr("aria-label", "Stations")
+        .class("no-print")
+        .child(el("ol").class("rail").children(entries))
 }
 
 /// The way to the next station, at the end of this one.
 fn onward(id: &str, here: Station) -> Option<El> {
-    let next = Station::ALL.into_iter().skip_while(|station| *station != here).nth(1)?;
-    let way = link(&Route::Job(id.to_owned(), next), &format!("Go on to {}", next.name())).class("button main");
-    Some(el("nav").class("no-print").attr("aria-label", "Next station").child(way))
+    let next = Station::ALL
+        .into_iter()
+        .skip_while(|station| *station != here)
+        .nth(1)?;
+    let way = link(
+        &Route::Job(id.to_owned(), next),
+        &format!("Go on to {}", next.name()),
+    )
+    .class("button main");
+    Some(
+        el("nav")
+            .class("no-print")
+            .attr("aria-label", "Next station")
+            .child(way),
+    )
 }
 
 /// The block at the foot of every drawing: what it is, when, which sheet.
 fn title_block(here: Station) -> El {
     let store = use_store();
-    let place = Station::ALL.iter().position(|station| *station == here).unwrap_or(0) + 1;
+    let place = Station::ALL
+        .iter()
+        .position(|station| *station == here)
+        .unwrap_or(0)
+        + 1;
     let cell = |name: &str| el("div").child(el("small").text(name));
     el("footer")
         .class("title-block no-print")
-        .child(cell("Kit card").live_text(move || store.read(|job| format!("{} rev {}, {}", job.card.name, job.card.revision, job.card.maker))))
-        .child(cell("Changed").live_text(move || store.read(|job| device::local_time(job.changed, false))))
-        .child(div("").child(el("small").text("Station")).text(&format!("{place} of 6")))
+        .child(cell("Kit card").live_text(move || {
+            store.read(|job| {
+                format!(
+                    "{} rev {}, {}",
+                    job.card.name, job.card.revision, job.card.maker
+                )
+            })
+        }))
+        .child(
+            cell("Changed")
+                .live_text(move || store.read(|job| device::local_time(job.changed, false))),
+        )
+        .child(
+            div("")
+                .child(el("small").text("Station"))
+                .text(&format!("{place} of 6")),
+        )
 }

@@ -5,9 +5,15 @@ use crate::app::dom::{El, button, div, el, p};
 use crate::app::field::{EntryField, Understood, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
-use crate::document::{Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, ToeBy, Unit, WheelRound};
+use crate::document::{
+    Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, ToeBy,
+    Unit, WheelRound,
+};
 use crate::quantity::{Length, Limit};
-use crate::station::{self, AxleResult, CAMBER_WAYS, FLOOR_WAYS, ReadResult, TOE_WAYS, angle_of, axles, length_of, new_round, toe_of, verdict_state, verdict_words};
+use crate::station::{
+    self, AxleResult, CAMBER_WAYS, FLOOR_WAYS, ReadResult, TOE_WAYS, angle_of, axles, length_of,
+    new_round, toe_of, verdict_state, verdict_words,
+};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -27,10 +33,16 @@ struct Place {
 
 impl Place {
     fn of_car(get: fn(&Car) -> &Entry, set: fn(&mut Car) -> &mut Entry) -> Self {
-        Self { get: Rc::new(move |job| Some(get(&job.car))), set: Rc::new(move |job, entry| *set(&mut job.car) = entry) }
+        Self {
+            get: Rc::new(move |job| Some(get(&job.car))),
+            set: Rc::new(move |job, entry| *set(&mut job.car) = entry),
+        }
     }
 
-    fn of_round(get: impl Fn(&Round) -> Option<&Entry> + 'static, set: impl Fn(&mut Round) -> Option<&mut Entry> + 'static) -> Self {
+    fn of_round(
+        get: impl Fn(&Round) -> Option<&Entry> + 'static,
+        set: impl Fn(&mut Round) -> Option<&mut Entry> + 'static,
+    ) -> Self {
         Self {
             get: Rc::new(move |job| job.rounds.last().and_then(&get)),
             set: Rc::new(move |job, entry| {
@@ -82,7 +94,14 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
                 Kind::Division => Unit::Degree,
             }
         }),
-        understood: Rc::new(move |entry| understood(kind, entry, store.read(|job| station::rim_of(job)), &store.preferences.get())),
+        understood: Rc::new(move |entry| {
+            understood(
+                kind,
+                entry,
+                store.read(|job| station::rim_of(job)),
+                &store.preferences.get(),
+            )
+        }),
     }
     .view()
 }
@@ -100,7 +119,12 @@ pub fn read() -> Vec<El> {
             job.rounds.push(round);
         });
     };
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| station::read(job, job.rounds.len().checked_sub(1)?))));
+    let result = Memo::new(move |_| {
+        store.job.with(|job| {
+            job.as_ref()
+                .and_then(|job| station::read(job, job.rounds.len().checked_sub(1)?))
+        })
+    });
     let fields = div("stack").live(move || match shape.get() {
         None => {
             let how = "Roll the car back and forth, settle it on its springs, wheels straight. Then read.";
@@ -115,46 +139,136 @@ pub fn read() -> Vec<El> {
         }
         let words = store.preferences.get();
         let rim = store.read(|job| station::rim_of(job));
-        let shown = result.with(|result| result.as_ref().map(|result| result_body(result, rim, &words))).unwrap_or_else(body);
-        vec![next_frame("What the readings come to", shown), button(&format!("Turned something? Start round {}", number + 1), begin)]
+        let shown = result
+            .with(|result| {
+                result
+                    .as_ref()
+                    .map(|result| result_body(result, rim, &words))
+            })
+            .unwrap_or_else(body);
+        vec![
+            next_frame("What the readings come to", shown),
+            button(
+                &format!("Turned something? Start round {}", number + 1),
+                begin,
+            ),
+        ]
     });
     vec![car_fields(store), fields, results]
 }
 
 fn car_fields(store: Store) -> El {
-    let strings = Memo::new(move |_| store.read(|job| job.rounds.last().is_none_or(|round| uses_strings(job, round))));
+    let strings = Memo::new(move |_| {
+        store.read(|job| {
+            job.rounds
+                .last()
+                .is_none_or(|round| uses_strings(job, round))
+        })
+    });
     let free = |id: &str, label: &str, get: fn(&Car) -> String, set: fn(&mut Car, String)| {
-        text_field(id, label, move || store.read(|job| get(&job.car)), move |text| store.edit(|job| set(&mut job.car, text)))
+        text_field(
+            id,
+            label,
+            move || store.read(|job| get(&job.car)),
+            move |text| store.edit(|job| set(&mut job.car, text)),
+        )
     };
-    let heights = [Corner::LeftFront, Corner::RightFront, Corner::LeftRear, Corner::RightRear].map(|corner| {
+    let heights = [
+        Corner::LeftFront,
+        Corner::RightFront,
+        Corner::LeftRear,
+        Corner::RightRear,
+    ]
+    .map(|corner| {
         let name = corner.words().to_ascii_lowercase();
         let place = Place {
             get: Rc::new(move |job| job.car.ride_heights.get(&corner)),
             set: Rc::new(move |job, entry| drop(job.car.ride_heights.insert(corner, entry))),
         };
-        field(store, &format!("ride-{}", name.replace(' ', "-")), &format!("Ride height, {name}"), place, Kind::Length(Limit::RideHeight))
+        field(
+            store,
+            &format!("ride-{}", name.replace(' ', "-")),
+            &format!("Ride height, {name}"),
+            place,
+            Kind::Length(Limit::RideHeight),
+        )
     });
-    let car = move |id: &str, label: &str, limit: Limit, get: fn(&Car) -> &Entry, set: fn(&mut Car) -> &mut Entry| field(store, id, label, Place::of_car(get, set), Kind::Length(limit));
+    let car = move |id: &str,
+                    label: &str,
+                    limit: Limit,
+                    get: fn(&Car) -> &Entry,
+                    set: fn(&mut Car) -> &mut Entry| {
+        field(
+            store,
+            id,
+            label,
+            Place::of_car(get, set),
+            Kind::Length(limit),
+        )
+    };
     let tracks = div("fields").live(move || {
         if !strings.get() {
             return Vec::new();
         }
         vec![
-            car("front-track", "Front track, hub face to hub face", Limit::Track, |car| &car.front_track, |car| &mut car.front_track),
-            car("rear-track", "Rear track, hub face to hub face", Limit::Track, |car| &car.rear_track, |car| &mut car.rear_track),
+            car(
+                "front-track",
+                "Front track, hub face to hub face",
+                Limit::Track,
+                |car| &car.front_track,
+                |car| &mut car.front_track,
+            ),
+            car(
+                "rear-track",
+                "Rear track, hub face to hub face",
+                Limit::Track,
+                |car| &car.rear_track,
+                |car| &mut car.rear_track,
+            ),
         ]
     });
     let wide = div("fields wide")
-        .child(free("pressures", "Tyre pressures", |car| car.pressures.clone(), |car, text| car.pressures = text))
-        .child(free("load", "Fuel and ballast", |car| car.load.clone(), |car, text| car.load = text));
+        .child(free(
+            "pressures",
+            "Tyre pressures",
+            |car| car.pressures.clone(),
+            |car, text| car.pressures = text,
+        ))
+        .child(free(
+            "load",
+            "Fuel and ballast",
+            |car| car.load.clone(),
+            |car, text| car.load = text,
+        ));
     let sizes = div("fields")
-        .child(car("rim", "Across the rim, edge to edge", Limit::RimDiameter, |car| &car.rim, |car| &mut car.rim))
-        .child(car("wheelbase", "Wheelbase, axle to axle", Limit::Wheelbase, |car| &car.wheelbase, |car| &mut car.wheelbase));
-    frame("The car as it stands", body().child(wide).child(div("fields").children(heights)).child(sizes).child(tracks))
+        .child(car(
+            "rim",
+            "Across the rim, edge to edge",
+            Limit::RimDiameter,
+            |car| &car.rim,
+            |car| &mut car.rim,
+        ))
+        .child(car(
+            "wheelbase",
+            "Wheelbase, axle to axle",
+            Limit::Wheelbase,
+            |car| &car.wheelbase,
+            |car| &mut car.wheelbase,
+        ));
+    frame(
+        "The car as it stands",
+        body()
+            .child(wide)
+            .child(div("fields").children(heights))
+            .child(sizes)
+            .child(tracks),
+    )
 }
 
 fn uses_strings(job: &Job, round: &Round) -> bool {
-    axles(&job.card).into_iter().any(|axle| of_axle(round, axle).toe_by == ToeBy::Strings)
+    axles(&job.card)
+        .into_iter()
+        .any(|axle| of_axle(round, axle).toe_by == ToeBy::Strings)
 }
 
 fn of_axle(round: &Round, axle: Axle) -> &AxleRound {
@@ -212,15 +326,48 @@ struct WheelShape {
 
 fn shape_of(round: &Round) -> Shape {
     let rolled = |pairs: &[Pair]| pairs.iter().map(|pair| pair.rolled).collect();
-    let wheel = |wheel: &WheelRound| WheelShape { string: rolled(&wheel.string), toe: wheel.toe.len(), plumb: rolled(&wheel.plumb), camber: wheel.camber.len() };
-    let axle = |axle: &AxleRound| AxleShape { toe_by: axle.toe_by, camber_by: axle.camber_by, treads: rolled(&axle.treads), wheels: [wheel(&axle.left), wheel(&axle.right)] };
-    Shape { front: axle(&round.front), rear: axle(&round.rear) }
+    let wheel = |wheel: &WheelRound| WheelShape {
+        string: rolled(&wheel.string),
+        toe: wheel.toe.len(),
+        plumb: rolled(&wheel.plumb),
+        camber: wheel.camber.len(),
+    };
+    let axle = |axle: &AxleRound| AxleShape {
+        toe_by: axle.toe_by,
+        camber_by: axle.camber_by,
+        treads: rolled(&axle.treads),
+        wheels: [wheel(&axle.left), wheel(&axle.right)],
+    };
+    Shape {
+        front: axle(&round.front),
+        rear: axle(&round.rear),
+    }
 }
 
 fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
-    let (read_axles, strings) = store.job.with_untracked(|job| job.as_ref().map(|job| (axles(&job.card), job.rounds.last().is_some_and(|round| uses_strings(job, round))))).unwrap_or_default();
-    let of = |axle: Axle| if axle == Axle::Front { &shape.front } else { &shape.rear };
-    let gauge = read_axles.iter().any(|axle| of(*axle).toe_by == ToeBy::Rack || of(*axle).camber_by != CamberBy::Plumb);
+    let (read_axles, strings) = store
+        .job
+        .with_untracked(|job| {
+            job.as_ref().map(|job| {
+                (
+                    axles(&job.card),
+                    job.rounds
+                        .last()
+                        .is_some_and(|round| uses_strings(job, round)),
+                )
+            })
+        })
+        .unwrap_or_default();
+    let of = |axle: Axle| {
+        if axle == Axle::Front {
+            &shape.front
+        } else {
+            &shape.rear
+        }
+    };
+    let gauge = read_axles
+        .iter()
+        .any(|axle| of(*axle).toe_by == ToeBy::Rack || of(*axle).camber_by != CamberBy::Plumb);
     let mut instruments = div("fields").child(field(
         store,
         "rule",
@@ -230,29 +377,94 @@ fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
     ));
     if gauge {
         let place = Place::of_round(|round| Some(&round.gauge), |round| Some(&mut round.gauge));
-        instruments = instruments.child(field(store, "gauge", "Smallest division of the gauge or rack", place, Kind::Division));
+        instruments = instruments.child(field(
+            store,
+            "gauge",
+            "Smallest division of the gauge or rack",
+            place,
+            Kind::Division,
+        ));
     }
-    let mut fields = vec![frame(&format!("Round {number}: the instruments"), body().child(instruments))];
+    let mut fields = vec![frame(
+        &format!("Round {number}: the instruments"),
+        body().child(instruments),
+    )];
     if strings {
         fields.push(string_fields(store));
     }
-    fields.extend(read_axles.into_iter().map(|axle| axle_fields(store, axle, of(axle))));
+    fields.extend(
+        read_axles
+            .into_iter()
+            .map(|axle| axle_fields(store, axle, of(axle))),
+    );
     fields
 }
 
 fn string_fields(store: Store) -> El {
-    let one = |id: &str, label: &str, limit: Limit, get: fn(&Round) -> &Entry, set: fn(&mut Round) -> &mut Entry| {
-        field(store, id, label, Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))), Kind::Length(limit))
+    let one = |id: &str,
+               label: &str,
+               limit: Limit,
+               get: fn(&Round) -> &Entry,
+               set: fn(&mut Round) -> &mut Entry| {
+        field(
+            store,
+            id,
+            label,
+            Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))),
+            Kind::Length(limit),
+        )
     };
     let hubs = div("fields")
-        .child(one("hub-lf", "Left front hub", Limit::StringDistance, |r| &r.strings.left_front, |r| &mut r.strings.left_front))
-        .child(one("hub-rf", "Right front hub", Limit::StringDistance, |r| &r.strings.right_front, |r| &mut r.strings.right_front))
-        .child(one("hub-lr", "Left rear hub", Limit::StringDistance, |r| &r.strings.left_rear, |r| &mut r.strings.left_rear))
-        .child(one("hub-rr", "Right rear hub", Limit::StringDistance, |r| &r.strings.right_rear, |r| &mut r.strings.right_rear));
+        .child(one(
+            "hub-lf",
+            "Left front hub",
+            Limit::StringDistance,
+            |r| &r.strings.left_front,
+            |r| &mut r.strings.left_front,
+        ))
+        .child(one(
+            "hub-rf",
+            "Right front hub",
+            Limit::StringDistance,
+            |r| &r.strings.right_front,
+            |r| &mut r.strings.right_front,
+        ))
+        .child(one(
+            "hub-lr",
+            "Left rear hub",
+            Limit::StringDistance,
+            |r| &r.strings.left_rear,
+            |r| &mut r.strings.left_rear,
+        ))
+        .child(one(
+            "hub-rr",
+            "Right rear hub",
+            Limit::StringDistance,
+            |r| &r.strings.right_rear,
+            |r| &mut r.strings.right_rear,
+        ));
     let spacing = div("fields")
-        .child(one("ahead", "String to string, ahead", Limit::StringSpacing, |r| &r.strings.ahead, |r| &mut r.strings.ahead))
-        .child(one("behind", "String to string, behind", Limit::StringSpacing, |r| &r.strings.behind, |r| &mut r.strings.behind))
-        .child(one("apart", "From there to there", Limit::SpacingApart, |r| &r.strings.apart, |r| &mut r.strings.apart));
+        .child(one(
+            "ahead",
+            "String to string, ahead",
+            Limit::StringSpacing,
+            |r| &r.strings.ahead,
+            |r| &mut r.strings.ahead,
+        ))
+        .child(one(
+            "behind",
+            "String to string, behind",
+            Limit::StringSpacing,
+            |r| &r.strings.behind,
+            |r| &mut r.strings.behind,
+        ))
+        .child(one(
+            "apart",
+            "From there to there",
+            Limit::SpacingApart,
+            |r| &r.strings.apart,
+            |r| &mut r.strings.apart,
+        ));
     let how = div("stack")
         .child(p("A string along each side at hub height. They need not be parallel, nor square to the car: these four distances take that out."))
         .child(div("").markup(STRINGS));
@@ -260,7 +472,10 @@ fn string_fields(store: Store) -> El {
         .child(hubs)
         .child(p("If you do not know both tracks, tape from string to string ahead of and behind the car instead, and how far apart those two places are.").class("small"))
         .child(spacing);
-    frame("Strings to hub faces", div("body two").child(how).child(numbers))
+    frame(
+        "Strings to hub faces",
+        div("body two").child(how).child(numbers),
+    )
 }
 
 /// Adds or changes something of the last round.
@@ -273,17 +488,28 @@ fn edit_round(store: Store, change: impl FnOnce(&mut Round)) {
 }
 
 fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
-    const TOE: [(ToeBy, &str, &str); 3] =
-        [(ToeBy::Strings, "strings", "strings on both sides"), (ToeBy::Treads, "treads", "tape across the treads"), (ToeBy::Rack, "rack", "figures from a rack")];
-    const CAMBER: [(CamberBy, &str, &str); 3] =
-        [(CamberBy::Plumb, "plumb", "plumb line or straightedge"), (CamberBy::Gauge, "gauge", "level or angle gauge"), (CamberBy::Rack, "rack", "figures from a rack")];
+    const TOE: [(ToeBy, &str, &str); 3] = [
+        (ToeBy::Strings, "strings", "strings on both sides"),
+        (ToeBy::Treads, "treads", "tape across the treads"),
+        (ToeBy::Rack, "rack", "figures from a rack"),
+    ];
+    const CAMBER: [(CamberBy, &str, &str); 3] = [
+        (CamberBy::Plumb, "plumb", "plumb line or straightedge"),
+        (CamberBy::Gauge, "gauge", "level or angle gauge"),
+        (CamberBy::Rack, "rack", "figures from a rack"),
+    ];
     let name = axle.words();
     let (toe_by, camber_by) = (shape.toe_by, shape.camber_by);
     let toe = choices(
         &format!("toe-by-{name}"),
         "Toe is read by",
         &options(&TOE.map(|(_, value, words)| (value, words))),
-        move || TOE.iter().find(|(way, ..)| *way == toe_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default(),
+        move || {
+            TOE.iter()
+                .find(|(way, ..)| *way == toe_by)
+                .map(|(_, value, _)| (*value).to_owned())
+                .unwrap_or_default()
+        },
         move |value| {
             if let Some((way, ..)) = TOE.iter().find(|(_, known, _)| *known == value) {
                 edit_round(store, |round| of_axle_mut(round, axle).toe_by = *way);
@@ -294,7 +520,13 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
         &format!("camber-by-{name}"),
         "Camber is read by",
         &options(&CAMBER.map(|(_, value, words)| (value, words))),
-        move || CAMBER.iter().find(|(way, ..)| *way == camber_by).map(|(_, value, _)| (*value).to_owned()).unwrap_or_default(),
+        move || {
+            CAMBER
+                .iter()
+                .find(|(way, ..)| *way == camber_by)
+                .map(|(_, value, _)| (*value).to_owned())
+                .unwrap_or_default()
+        },
         move |value| {
             if let Some((way, ..)) = CAMBER.iter().find(|(_, known, _)| *known == value) {
                 edit_round(store, |round| of_axle_mut(round, axle).camber_by = *way);
@@ -305,13 +537,36 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
     if toe_by == ToeBy::Treads {
         content = content.child(tread_fields(store, axle, shape));
     }
-    content = content.child(div("two").children(Side::BOTH.into_iter().zip(&shape.wheels).map(|(side, wheel)| wheel_fields(store, axle, side, shape, wheel))));
+    content = content.child(
+        div("two").children(
+            Side::BOTH
+                .into_iter()
+                .zip(&shape.wheels)
+                .map(|(side, wheel)| wheel_fields(store, axle, side, shape, wheel)),
+        ),
+    );
     if camber_by != CamberBy::Rack {
-        let place = Place::of_round(move |round| Some(&of_axle(round, axle).floor), move |round| Some(&mut of_axle_mut(round, axle).floor));
+        let place = Place::of_round(
+            move |round| Some(&of_axle(round, axle).floor),
+            move |round| Some(&mut of_axle_mut(round, axle).floor),
+        );
         let label = "Floor across this axle (leave empty when level)";
-        content = content.child(div("fields wide").child(field(store, &format!("floor-{name}"), label, place, Kind::Angle(Limit::FloorSlope, FLOOR_WAYS))));
+        content = content.child(div("fields wide").child(field(
+            store,
+            &format!("floor-{name}"),
+            label,
+            place,
+            Kind::Angle(Limit::FloorSlope, FLOOR_WAYS),
+        )));
     }
-    frame(if axle == Axle::Rear { "Rear axle" } else { "Front axle" }, content)
+    frame(
+        if axle == Axle::Rear {
+            "Rear axle"
+        } else {
+            "Front axle"
+        },
+        content,
+    )
 }
 
 fn tread_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
@@ -323,13 +578,22 @@ fn tread_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
         get: Rc::new(move |round| &of_axle(round, axle).treads),
         set: Rc::new(move |round| &mut of_axle_mut(round, axle).treads),
     };
-    let place = Place::of_round(move |round| Some(&of_axle(round, axle).tread_points), move |round| Some(&mut of_axle_mut(round, axle).tread_points));
+    let place = Place::of_round(
+        move |round| Some(&of_axle(round, axle).tread_points),
+        move |round| Some(&mut of_axle_mut(round, axle).tread_points),
+    );
     let how = "Mark the same groove on both tyres at hub height, tape across ahead of the axle, roll half a wheel turn, tape across behind it. It gives total toe only, taken as half to each wheel.";
     div("stack")
         .child(el("h3").text("Across the treads"))
         .child(p(how).class("small"))
         .child(pairs.view(store, &shape.treads))
-        .child(div("fields").child(field(store, &format!("tread-points-{name}"), "Between the two marks of one tyre", place, Kind::Length(Limit::TyreDiameter))))
+        .child(div("fields").child(field(
+            store,
+            &format!("tread-points-{name}"),
+            "Between the two marks of one tyre",
+            place,
+            Kind::Length(Limit::TyreDiameter),
+        )))
 }
 
 /// Pairs of distances read together, and their place in the round.
@@ -350,22 +614,60 @@ impl Pairs {
                 (_, true) => ", rolled half a wheel turn".into(),
                 (_, false) => format!(", reading {}", index + 1),
             };
-            let half = |key: &str, label: &str, get: fn(&Pair) -> &Entry, set: fn(&mut Pair) -> &mut Entry| {
+            let half = |key: &str,
+                        label: &str,
+                        get: fn(&Pair) -> &Entry,
+                        set: fn(&mut Pair) -> &mut Entry| {
                 let (list, list_mut) = (self.get.clone(), self.set.clone());
-                let place = Place::of_round(move |round| list(round).get(index).map(get), move |round| list_mut(round).get_mut(index).map(set));
-                field(store, &format!("{}-{index}-{key}", self.id), &format!("{label}{note}"), place, Kind::Length(self.limit))
+                let place = Place::of_round(
+                    move |round| list(round).get(index).map(get),
+                    move |round| list_mut(round).get_mut(index).map(set),
+                );
+                field(
+                    store,
+                    &format!("{}-{index}-{key}", self.id),
+                    &format!("{label}{note}"),
+                    place,
+                    Kind::Length(self.limit),
+                )
             };
             let [one, two] = self.labels;
-            div("fields").child(half("first", one, |pair| &pair.first, |pair| &mut pair.first)).child(half("second", two, |pair| &pair.second, |pair| &mut pair.second))
+            div("fields")
+                .child(half(
+                    "first",
+                    one,
+                    |pair| &pair.first,
+                    |pair| &mut pair.first,
+                ))
+                .child(half(
+                    "second",
+                    two,
+                    |pair| &pair.second,
+                    |pair| &mut pair.second,
+                ))
         });
         let add = |words: &str, rolled: bool| {
             let set = self.set.clone();
-            button(words, move || edit_round(store, |round| set(round).push(Pair { rolled, ..Pair::default() })))
+            button(words, move || {
+                edit_round(store, |round| {
+                    set(round).push(Pair {
+                        rolled,
+                        ..Pair::default()
+                    })
+                })
+            })
         };
-        let mut ways = div("row").child(add("Read again", false)).child(add("Rolled half a wheel turn", true));
+        let mut ways = div("row")
+            .child(add("Read again", false))
+            .child(add("Rolled half a wheel turn", true));
         if rolled.len() > 1 {
             let set = self.set.clone();
-            ways = ways.child(button("Take the last away", move || edit_round(store, |round| drop(set(round).pop()))).class("quiet"));
+            ways = ways.child(
+                button("Take the last away", move || {
+                    edit_round(store, |round| drop(set(round).pop()))
+                })
+                .class("quiet"),
+            );
         }
         div("stack").children(rows).child(ways)
     }
@@ -385,22 +687,54 @@ impl Angles {
     fn view(&self, store: Store, axle: Axle, side: Side, count: usize) -> El {
         let (get, set) = (self.get, self.set);
         let rows = (0..count).map(|index| {
-            let place = Place::of_round(move |round| get(of_wheel(round, axle, side)).get(index), move |round| set(of_wheel_mut(round, axle, side)).get_mut(index));
-            let label = if index == 0 { self.label.to_owned() } else { format!("{}, reading {}", self.label, index + 1) };
-            field(store, &format!("{}-{index}", self.id), &label, place, self.kind)
+            let place = Place::of_round(
+                move |round| get(of_wheel(round, axle, side)).get(index),
+                move |round| set(of_wheel_mut(round, axle, side)).get_mut(index),
+            );
+            let label = if index == 0 {
+                self.label.to_owned()
+            } else {
+                format!("{}, reading {}", self.label, index + 1)
+            };
+            field(
+                store,
+                &format!("{}-{index}", self.id),
+                &label,
+                place,
+                self.kind,
+            )
         });
-        let mut ways = div("row").child(button("Read again", move || edit_round(store, |round| set(of_wheel_mut(round, axle, side)).push(Entry::default()))));
+        let mut ways = div("row").child(button("Read again", move || {
+            edit_round(store, |round| {
+                set(of_wheel_mut(round, axle, side)).push(Entry::default())
+            })
+        }));
         if count > 1 {
-            ways = ways.child(button("Take the last away", move || edit_round(store, |round| drop(set(of_wheel_mut(round, axle, side)).pop()))).class("quiet"));
+            ways = ways.child(
+                button("Take the last away", move || {
+                    edit_round(store, |round| {
+                        drop(set(of_wheel_mut(round, axle, side)).pop())
+                    })
+                })
+                .class("quiet"),
+            );
         }
         div("stack").children(rows).child(ways)
     }
 }
 
-fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape: &WheelShape) -> El {
+fn wheel_fields(
+    store: Store,
+    axle: Axle,
+    side: Side,
+    of_axle: &AxleShape,
+    shape: &WheelShape,
+) -> El {
     let corner = axle.corner(side);
     let id = corner.words().to_ascii_lowercase().replace(' ', "-");
-    let mut fields = div("stack").attr("data-wheel", &id).child(el("h3").text(corner.words()));
+    let mut fields = div("stack")
+        .attr("data-wheel", &id)
+        .child(el("h3").text(corner.words()));
     match of_axle.toe_by {
         ToeBy::Strings => {
             let pairs = Pairs {
@@ -413,7 +747,13 @@ fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape
             fields = fields.child(pairs.view(store, &shape.string));
         }
         ToeBy::Rack => {
-            let angles = Angles { id: format!("toe-{id}"), label: "Toe", kind: Kind::Toe, get: |wheel| &wheel.toe, set: |wheel| &mut wheel.toe };
+            let angles = Angles {
+                id: format!("toe-{id}"),
+                label: "Toe",
+                kind: Kind::Toe,
+                get: |wheel| &wheel.toe,
+                set: |wheel| &mut wheel.toe,
+            };
             fields = fields.child(angles.view(store, axle, side, shape.toe));
         }
         ToeBy::Treads => {}
@@ -422,7 +762,10 @@ fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape
         CamberBy::Plumb => {
             let pairs = Pairs {
                 id: format!("plumb-{id}"),
-                labels: ["Plumb line to rim, top edge", "Plumb line to rim, bottom edge"],
+                labels: [
+                    "Plumb line to rim, top edge",
+                    "Plumb line to rim, bottom edge",
+                ],
                 limit: Limit::PlumbOffset,
                 get: Rc::new(move |round| &of_wheel(round, axle, side).plumb),
                 set: Rc::new(move |round| &mut of_wheel_mut(round, axle, side).plumb),
@@ -430,7 +773,13 @@ fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape
             fields.child(pairs.view(store, &shape.plumb))
         }
         CamberBy::Gauge | CamberBy::Rack => {
-            let angles = Angles { id: format!("camber-{id}"), label: "Camber", kind: Kind::Angle(Limit::Camber, CAMBER_WAYS), get: |wheel| &wheel.camber, set: |wheel| &mut wheel.camber };
+            let angles = Angles {
+                id: format!("camber-{id}"),
+                label: "Camber",
+                kind: Kind::Angle(Limit::Camber, CAMBER_WAYS),
+                get: |wheel| &wheel.camber,
+                set: |wheel| &mut wheel.camber,
+            };
             fields.child(angles.view(store, axle, side, shape.camber))
         }
     }
@@ -438,35 +787,82 @@ fn wheel_fields(store: Store, axle: Axle, side: Side, of_axle: &AxleShape, shape
 
 /// What the last round comes to.
 fn result_body(result: &ReadResult, rim: Option<Length>, words: &Preferences) -> El {
-    let mut view = body().children(result.axles.iter().map(|axle| axle_result(axle, rim, words)));
+    let mut view = body().children(
+        result
+            .axles
+            .iter()
+            .map(|axle| axle_result(axle, rim, words)),
+    );
     if !result.problems.is_empty() {
         let problems: Vec<_> = result.problems.iter().map(ToString::to_string).collect();
-        view = view.child(el("h3").text("Still missing or not readable")).child(sentences("reason", &problems));
+        view = view
+            .child(el("h3").text("Still missing or not readable"))
+            .child(sentences("reason", &problems));
     }
     view = view.child(sentences("note", &result.notes));
-    if result.working.is_empty() { view } else { view.child(working(&result.working, result.source)) }
+    if result.working.is_empty() {
+        view
+    } else {
+        view.child(working(&result.working, result.source))
+    }
 }
 
 fn axle_result(axle: &AxleResult, rim: Option<Length>, words: &Preferences) -> El {
     let wheels = [&axle.left, &axle.right].map(|wheel| {
-        let toe = wheel.toe.map_or_else(|| "—".to_owned(), |toe| words.toe_with(toe, rim));
-        let camber = wheel.camber.map_or_else(|| "—".to_owned(), |camber| words.camber_with(camber));
+        let toe = wheel
+            .toe
+            .map_or_else(|| "—".to_owned(), |toe| words.toe_with(toe, rim));
+        let camber = wheel
+            .camber
+            .map_or_else(|| "—".to_owned(), |camber| words.camber_with(camber));
         let mut head = div("row spread").child(el("h3").text(wheel.corner.words()));
         if let Some(verdict) = wheel.verdict {
             head = head.child(mark(verdict_state(verdict), verdict_words(verdict)));
         }
-        el("li").child(head).child(facts([("Toe", toe), ("Camber", camber)]))
+        el("li")
+            .child(head)
+            .child(facts([("Toe", toe), ("Camber", camber)]))
     });
     let both = [
-        ("Total toe", axle.total_toe.map(|total| words.toe_with(total, rim))),
-        ("Camber, left less right", axle.cross_camber.map(|cross| words.angle_with(cross))),
-        ("Thrust angle", axle.thrust.map(|thrust| words.thrust_with(thrust))),
+        (
+            "Total toe",
+            axle.total_toe.map(|total| words.toe_with(total, rim)),
+        ),
+        (
+            "Camber, left less right",
+            axle.cross_camber.map(|cross| words.angle_with(cross)),
+        ),
+        (
+            "Thrust angle",
+            axle.thrust.map(|thrust| words.thrust_with(thrust)),
+        ),
     ];
-    let mut view = div("stack").child(el("h3").text(if axle.axle == Axle::Rear { "Rear axle" } else { "Front axle" }));
+    let mut view = div("stack").child(el("h3").text(if axle.axle == Axle::Rear {
+        "Rear axle"
+    } else {
+        "Front axle"
+    }));
     if let Some(target) = &axle.target {
-        let toe = format!("{} ± {}", words.toe(target.toe.aim, rim), words.angle(target.toe.tolerance));
-        let camber = format!("{} ± {}", words.camber(target.camber.aim), words.angle(target.camber.tolerance));
-        view = view.child(p(&format!("Target for each wheel: toe {toe}, camber {camber}.")).class("soft"));
+        let toe = format!(
+            "{} ± {}",
+            words.toe(target.toe.aim, rim),
+            words.angle(target.toe.tolerance)
+        );
+        let camber = format!(
+            "{} ± {}",
+            words.camber(target.camber.aim),
+            words.angle(target.camber.tolerance)
+        );
+        view = view.child(
+            p(&format!(
+                "Target for each wheel: toe {toe}, camber {camber}."
+            ))
+            .class("soft"),
+        );
     }
-    view.child(el("ul").class("lines").children(wheels)).child(facts(both.into_iter().filter_map(|(name, value)| Some((name, value?)))))
+    view.child(el("ul").class("lines").children(wheels))
+        .child(facts(
+            both.into_iter()
+                .filter_map(|(name, value)| Some((name, value?))),
+        ))
 }

@@ -13,7 +13,10 @@ use crate::document::{Adjuster, Preferences, Taken};
 use crate::drawing::HexDial;
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
-use crate::station::{self, CornerPlan, OUT_IN, RateRow, State, Station, TurnRow, length_of, look_at, measured_names, verdict_state, verdict_words};
+use crate::station::{
+    self, CornerPlan, OUT_IN, RateRow, State, Station, TurnRow, length_of, look_at, measured_names,
+    verdict_state, verdict_words,
+};
 use leptos::prelude::*;
 use std::rc::Rc;
 
@@ -21,8 +24,19 @@ use std::rc::Rc;
 pub fn turn() -> Vec<El> {
     let store = use_store();
     // What is typed after a turn does not change the plan, so only the plan's own change redraws the cards.
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| station::turn(job, job.rounds.len().checked_sub(1)?))));
-    let read = store.job.with_untracked(|job| job.as_ref().map(|job| Route::Job(job.id.clone(), Station::Read))).unwrap_or_default();
+    let result = Memo::new(move |_| {
+        store.job.with(|job| {
+            job.as_ref()
+                .and_then(|job| station::turn(job, job.rounds.len().checked_sub(1)?))
+        })
+    });
+    let read = store
+        .job
+        .with_untracked(|job| {
+            job.as_ref()
+                .map(|job| Route::Job(job.id.clone(), Station::Read))
+        })
+        .unwrap_or_default();
     let plans = div("stack").live(move || {
         let words = store.preferences.get();
         let to_read = || link(&read, "Go to Read").class("button main");
@@ -46,22 +60,59 @@ pub fn turn() -> Vec<El> {
     vec![plans, arms(store)]
 }
 
-fn corner_plan(store: Store, round: usize, corner: &CornerPlan, rim: Option<Length>, words: &Preferences) -> El {
-    let toe = |reading: Option<Estimate>| reading.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim));
-    let camber = |reading: Option<Estimate>| reading.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value));
-    let after = |words: &dyn Fn(&crate::plan::Reading) -> String| el("td").child(el("strong").text(&corner.after.as_ref().map(words).unwrap_or_default()));
-    let line = |name: &str, now: String, after: El| el("tr").child(el("th").attr("scope", "row").text(name)).child(el("td").text(&now)).child(after);
-    let head = el("tr").child(el("td")).children(["reads", "should read after"].map(|name| el("th").attr("scope", "col").text(name)));
-    let table = el("table")
-        .child(el("thead").child(head))
-        .child(el("tbody").child(line("Toe", toe(corner.reading.toe), after(&|reading| toe(reading.toe)))).child(line("Camber", camber(corner.reading.camber), after(&|reading| camber(reading.camber)))));
+fn corner_plan(
+    store: Store,
+    round: usize,
+    corner: &CornerPlan,
+    rim: Option<Length>,
+    words: &Preferences,
+) -> El {
+    let toe = |reading: Option<Estimate>| {
+        reading.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim))
+    };
+    let camber = |reading: Option<Estimate>| {
+        reading.map_or_else(|| "—".to_owned(), |camber| words.camber(camber.value))
+    };
+    let after = |words: &dyn Fn(&crate::plan::Reading) -> String| {
+        el("td").child(el("strong").text(&corner.after.as_ref().map(words).unwrap_or_default()))
+    };
+    let line = |name: &str, now: String, after: El| {
+        el("tr")
+            .child(el("th").attr("scope", "row").text(name))
+            .child(el("td").text(&now))
+            .child(after)
+    };
+    let head = el("tr").child(el("td")).children(
+        ["reads", "should read after"].map(|name| el("th").attr("scope", "col").text(name)),
+    );
+    let table = el("table").child(el("thead").child(head)).child(
+        el("tbody")
+            .child(line(
+                "Toe",
+                toe(corner.reading.toe),
+                after(&|reading| toe(reading.toe)),
+            ))
+            .child(line(
+                "Camber",
+                camber(corner.reading.camber),
+                after(&|reading| camber(reading.camber)),
+            )),
+    );
     let title = div("row spread").child(el("h2").text(corner.corner.words()));
     let title = match corner.verdict {
         Some(verdict) => title.child(mark(verdict_state(verdict), verdict_words(verdict))),
         None => title,
     };
     let count = corner.rows.len();
-    let cards = corner.rows.iter().enumerate().map(|(index, row)| turn_card(store, round, row, &format!("{} of {count}", index + 1), words));
+    let cards = corner.rows.iter().enumerate().map(|(index, row)| {
+        turn_card(
+            store,
+            round,
+            row,
+            &format!("{} of {count}", index + 1),
+            words,
+        )
+    });
     let mut view = el("section")
         .class("stack")
         .attr("aria-label", corner.corner.words())
@@ -81,18 +132,41 @@ fn corner_plan(store: Store, round: usize, corner: &CornerPlan, rim: Option<Leng
 
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
     let rows = rates.iter().map(|rate| {
-        let does = format!("{} longer: {}, {}", rate.step, words.way(rate.toe, ["toe-in", "toe-out"]), words.camber(rate.camber));
-        el("li").child(el("strong").text(&rate.name)).child(el("span").text(&does)).child(el("span").class("small soft").text(rate.basis))
+        let does = format!(
+            "{} longer: {}, {}",
+            rate.step,
+            words.way(rate.toe, ["toe-in", "toe-out"]),
+            words.camber(rate.camber)
+        );
+        el("li")
+            .child(el("strong").text(&rate.name))
+            .child(el("span").text(&does))
+            .child(el("span").class("small soft").text(rate.basis))
     });
-    el("details").class("working").child(el("summary").text("What one step does")).child(el("ul").class("lines").children(rows))
+    el("details")
+        .class("working")
+        .child(el("summary").text("What one step does"))
+        .child(el("ul").class("lines").children(rows))
 }
 
 /// What an adjuster should measure, in words.
 fn position_words(position: &Position, words: &Preferences) -> String {
     match position {
-        Position::Showing(showing) => showing.iter().map(|length| words.length(*length)).collect::<Vec<_>>().join(" and "),
+        Position::Showing(showing) => showing
+            .iter()
+            .map(|length| words.length(*length))
+            .collect::<Vec<_>>()
+            .join(" and "),
         Position::Cam(turn) => words.way(*turn, OUT_IN),
-        Position::Slide(slide) => format!("{} {}", words.length(slide.abs()), if slide.as_metres() < 0.0 { OUT_IN[1] } else { OUT_IN[0] }),
+        Position::Slide(slide) => format!(
+            "{} {}",
+            words.length(slide.abs()),
+            if slide.as_metres() < 0.0 {
+                OUT_IN[1]
+            } else {
+                OUT_IN[0]
+            }
+        ),
     }
 }
 
@@ -101,7 +175,10 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
     if row.after.len() > 1 {
         facts.push(match row.left_hand.as_slice() {
             [] => "Both jam nuts loose first.".to_owned(),
-            left => format!("Both jam nuts loose first; the one at the {} end is left-hand.", left.join(" and ")),
+            left => format!(
+                "Both jam nuts loose first; the one at the {} end is left-hand.",
+                left.join(" and ")
+            ),
         });
         facts.push("The same change of thread showing at both ends.".to_owned());
     } else if !row.left_hand.is_empty() {
@@ -113,7 +190,10 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
     if let Some(torque) = row.adjuster.lock_torque {
         facts.push(format!("Then lock it again at {}.", words.torque(torque)));
     }
-    facts.push(format!("It should then measure {}.", position_words(&row.target, words)));
+    facts.push(format!(
+        "It should then measure {}.",
+        position_words(&row.target, words)
+    ));
     facts
 }
 
@@ -121,19 +201,57 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
     let mechanism = Rc::new(row.adjuster.mechanism.clone());
     let id = StoredValue::new(row.adjuster.id.clone());
     let steps = row.steps;
-    let amount = div("").child(p(row.way)).child(el("strong").class("big").text(&row.amount));
+    let amount = div("")
+        .child(p(row.way))
+        .child(el("strong").class("big").text(&row.amount));
     let order = match &row.view {
         None => amount,
         Some(view) => {
             let clockwise = view.clockwise_lengthens == (steps > 0);
-            let way = format!("{}, seen from {}", if clockwise { "clockwise" } else { "counter-clockwise" }, view.from);
+            let way = format!(
+                "{}, seen from {}",
+                if clockwise {
+                    "clockwise"
+                } else {
+                    "counter-clockwise"
+                },
+                view.from
+            );
             let eye = matches!(&*mechanism, Mechanism::RodEnd(rod) if rod.turned == Turned::Eye);
-            let dial = HexDial { steps: steps.unsigned_abs(), step_degrees: row.step.degrees(), clockwise, eye, words: format!("{} {}: {way}", row.way, row.amount) };
-            div("do").child(div("").markup(&dial.svg())).child(amount.child(p(&way).class("soft")))
+            let dial = HexDial {
+                steps: steps.unsigned_abs(),
+                step_degrees: row.step.degrees(),
+                clockwise,
+                eye,
+                words: format!("{} {}: {way}", row.way, row.amount),
+            };
+            div("do")
+                .child(div("").markup(&dial.svg()))
+                .child(amount.child(p(&way).class("soft")))
         }
     };
-    let drawings = mechanism.ends().iter().zip(&row.before).enumerate().filter_map(|(index, (end, before))| end_drawing(end, Some(*before), row.after.get(index).copied(), index == 1, words));
-    let taken = move || store.read(|job| job.rounds.get(round).and_then(|round| id.with_value(|id| round.taken.get(id)).cloned()).unwrap_or_default());
+    let drawings = mechanism
+        .ends()
+        .iter()
+        .zip(&row.before)
+        .enumerate()
+        .filter_map(|(index, (end, before))| {
+            end_drawing(
+                end,
+                Some(*before),
+                row.after.get(index).copied(),
+                index == 1,
+                words,
+            )
+        });
+    let taken = move || {
+        store.read(|job| {
+            job.rounds
+                .get(round)
+                .and_then(|round| id.with_value(|id| round.taken.get(id)).cloned())
+                .unwrap_or_default()
+        })
+    };
     let change = move |change: &dyn Fn(&mut Taken)| {
         store.edit(|job| {
             if let Some(round) = job.rounds.get_mut(round) {
@@ -141,22 +259,25 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             }
         });
     };
-    let fields = measured_names(&mechanism).into_iter().enumerate().map(|(end, name)| {
-        measure_field(
-            store,
-            format!("now-{}-{end}", row.adjuster.id),
-            format!("{name} now"),
-            mechanism.clone(),
-            end,
-            Rc::new(move || taken().now.get(end).cloned().unwrap_or_default()),
-            Rc::new(move |entry| {
-                change(&|taken| {
-                    set_entry(&mut taken.now, end, entry.clone());
-                    taken.at = None;
-                });
-            }),
-        )
-    });
+    let fields = measured_names(&mechanism)
+        .into_iter()
+        .enumerate()
+        .map(|(end, name)| {
+            measure_field(
+                store,
+                format!("now-{}-{end}", row.adjuster.id),
+                format!("{name} now"),
+                mechanism.clone(),
+                end,
+                Rc::new(move || taken().now.get(end).cloned().unwrap_or_default()),
+                Rc::new(move |entry| {
+                    change(&|taken| {
+                        set_entry(&mut taken.now, end, entry.clone());
+                        taken.at = None;
+                    });
+                }),
+            )
+        });
     let fields = div("fields").children(fields);
     let target = row.target.clone();
     let looked = mechanism.clone();
@@ -167,11 +288,29 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
         (Some(_), None) => (State::Done, "turned".into()),
         _ => (State::Open, "to do".into()),
     });
-    let says = p("").class("reason").live_text(move || said().map(|look| format!("LOOK: {look}")).unwrap_or_default());
+    let says = p("").class("reason").live_text(move || {
+        said()
+            .map(|look| format!("LOOK: {look}"))
+            .unwrap_or_default()
+    });
     let measured = mechanism.clone();
-    let complete = move || station::measure(&measured, &taken().now).1.is_some_and(|position| measured.check(&position).is_ok());
+    let complete = move || {
+        station::measure(&measured, &taken().now)
+            .1
+            .is_some_and(|position| measured.check(&position).is_ok())
+    };
     let complete = Rc::new(complete);
-    let is_done = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| job.rounds.get(round)).and_then(|round| id.with_value(|id| round.taken.get(id)).map(|taken| taken.at.is_some())).unwrap_or(false)));
+    let is_done = Memo::new(move |_| {
+        store.job.with(|job| {
+            job.as_ref()
+                .and_then(|job| job.rounds.get(round))
+                .and_then(|round| {
+                    id.with_value(|id| round.taken.get(id))
+                        .map(|taken| taken.at.is_some())
+                })
+                .unwrap_or(false)
+        })
+    });
     let answer = div("stack").live(move || {
         if is_done.get() {
             return vec![button("Undo", move || change(&|taken| taken.at = None)).class("quiet")];
@@ -184,48 +323,112 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 taken.at = Some(at);
             });
         };
-        vec![button("Done: it now measures so", done).class("main").enabled_when(move || complete())]
+        vec![
+            button("Done: it now measures so", done)
+                .class("main")
+                .enabled_when(move || complete()),
+        ]
     });
-    let list = el("ul").class("facts-list").children(facts(row, words).iter().map(|fact| el("li").text(fact)));
+    let list = el("ul")
+        .class("facts-list")
+        .children(facts(row, words).iter().map(|fact| el("li").text(fact)));
     el("article")
         .class("frame")
         .attr("data-adjuster", &row.adjuster.id)
-        .child(div("head row spread").child(el("h3").text(&format!("{place} · {}", row.adjuster.name))).child(state))
-        .child(body().child(order).children(drawings).child(list).child(fields).child(says).child(answer))
+        .child(
+            div("head row spread")
+                .child(el("h3").text(&format!("{place} · {}", row.adjuster.name)))
+                .child(state),
+        )
+        .child(
+            body()
+                .child(order)
+                .children(drawings)
+                .child(list)
+                .child(fields)
+                .child(says)
+                .child(answer),
+        )
 }
 
 /// Lever arms measured with a tape, which stand in for the card's.
 fn arms(store: Store) -> El {
-    let adjusters = store.job.with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone())).unwrap_or_default();
+    let adjusters = store
+        .job
+        .with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone()))
+        .unwrap_or_default();
     let words = store.preferences.get_untracked();
     let rows = adjusters.iter().map(|adjuster| {
-        let toe = adjuster.toe.map(|toe| arm_field(store, adjuster, format!("Toe arm (card: {})", words.length(toe.arm)), false));
-        let camber = adjuster.camber.map(|camber| arm_field(store, adjuster, format!("Camber arm (card: {})", words.length(camber.arm)), true));
+        let toe = adjuster.toe.map(|toe| {
+            arm_field(
+                store,
+                adjuster,
+                format!("Toe arm (card: {})", words.length(toe.arm)),
+                false,
+            )
+        });
+        let camber = adjuster.camber.map(|camber| {
+            arm_field(
+                store,
+                adjuster,
+                format!("Camber arm (card: {})", words.length(camber.arm)),
+                true,
+            )
+        });
         let name = format!("{}, {}", adjuster.corner.words(), adjuster.name);
-        el("li").child(el("strong").text(&name)).child(div("fields").children(toe.into_iter().chain(camber)))
+        el("li")
+            .child(el("strong").text(&name))
+            .child(div("fields").children(toe.into_iter().chain(camber)))
     });
     let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
     el("details")
         .class("working")
         .child(el("summary").text("Lever arms by tape, instead of the card's"))
-        .child(div("stack").child(p(how).class("small")).child(el("ul").class("lines").children(rows)))
+        .child(
+            div("stack")
+                .child(p(how).class("small"))
+                .child(el("ul").class("lines").children(rows)),
+        )
 }
 
 fn arm_field(store: Store, adjuster: &Adjuster, label: String, camber: bool) -> El {
     let (get, set) = (adjuster.id.clone(), adjuster.id.clone());
     EntryField {
-        id: format!("arm-{}-{}", if camber { "camber" } else { "toe" }, adjuster.id),
+        id: format!(
+            "arm-{}-{}",
+            if camber { "camber" } else { "toe" },
+            adjuster.id
+        ),
         label,
         ways: None,
-        get: Rc::new(move || store.read(|job| job.arms.get(&get).map(|arms| if camber { arms.camber.clone() } else { arms.toe.clone() }).unwrap_or_default())),
+        get: Rc::new(move || {
+            store.read(|job| {
+                job.arms
+                    .get(&get)
+                    .map(|arms| {
+                        if camber {
+                            arms.camber.clone()
+                        } else {
+                            arms.toe.clone()
+                        }
+                    })
+                    .unwrap_or_default()
+            })
+        }),
         set: Rc::new(move |entry| {
             store.edit(|job| {
                 let arms = job.arms.entry(set.clone()).or_default();
-                *(if camber { &mut arms.camber } else { &mut arms.toe }) = entry;
+                *(if camber {
+                    &mut arms.camber
+                } else {
+                    &mut arms.toe
+                }) = entry;
             });
         }),
         unit: Rc::new(move || store.preferences.get().length.into()),
-        understood: Rc::new(move |entry| length_of(entry, Limit::LeverArm).map(|arm| store.preferences.get().length(arm))),
+        understood: Rc::new(move |entry| {
+            length_of(entry, Limit::LeverArm).map(|arm| store.preferences.get().length(arm))
+        }),
     }
     .view()
 }

@@ -20,23 +20,48 @@ pub fn unpack() -> Vec<El> {
     let open = RwSignal::new(result.with_untracked(first_open));
     let groups = div("stack").live(move || {
         order.track();
-        result.with_untracked(|now| now.as_ref().map(|now| groups(store, result, open, now))).unwrap_or_default()
+        result
+            .with_untracked(|now| now.as_ref().map(|now| groups(store, result, open, now)))
+            .unwrap_or_default()
     });
-    vec![frame("The order and the car", order_fields(store)), groups, shortages(store)]
+    vec![
+        frame("The order and the car", order_fields(store)),
+        groups,
+        shortages(store),
+    ]
 }
 
 fn first_open(result: &Option<station::Unpack>) -> Option<usize> {
     let result = result.as_ref()?;
-    let group = result.groups.iter().position(|group| group.rows.iter().any(|row| row.state() == State::Open));
-    group.or_else(|| result.fits.iter().any(|row| row.state() == State::Open).then_some(result.groups.len()))
+    let group = result
+        .groups
+        .iter()
+        .position(|group| group.rows.iter().any(|row| row.state() == State::Open));
+    group.or_else(|| {
+        result
+            .fits
+            .iter()
+            .any(|row| row.state() == State::Open)
+            .then_some(result.groups.len())
+    })
 }
 
-fn groups(store: Store, result: Memo<Option<station::Unpack>>, open: RwSignal<Option<usize>>, now: &station::Unpack) -> Vec<El> {
+fn groups(
+    store: Store,
+    result: Memo<Option<station::Unpack>>,
+    open: RwSignal<Option<usize>>,
+    now: &station::Unpack,
+) -> Vec<El> {
     let counted = now.groups.len();
     let of = move |states: fn(&station::Unpack, usize) -> Vec<State>, index: usize| {
         move || {
             let mut progress = Progress::default();
-            result.with(|result| result.iter().flat_map(|result| states(result, index)).for_each(|state| progress.add(state)));
+            result.with(|result| {
+                result
+                    .iter()
+                    .flat_map(|result| states(result, index))
+                    .for_each(|state| progress.add(state))
+            });
             progress
         }
     };
@@ -46,8 +71,20 @@ fn groups(store: Store, result: Memo<Option<station::Unpack>>, open: RwSignal<Op
         .enumerate()
         .map(|(index, counts)| {
             let rows = counts.rows.clone();
-            let states = |result: &station::Unpack, index: usize| result.groups.get(index).map(|group| group.rows.iter().map(CountRow::state).collect()).unwrap_or_default();
-            group(&counts.name, index, open, of(states, index), move || vec![el("ul").class("lines").children(rows.iter().map(|row| count(store, row)))])
+            let states = |result: &station::Unpack, index: usize| {
+                result
+                    .groups
+                    .get(index)
+                    .map(|group| group.rows.iter().map(CountRow::state).collect())
+                    .unwrap_or_default()
+            };
+            group(&counts.name, index, open, of(states, index), move || {
+                vec![
+                    el("ul")
+                        .class("lines")
+                        .children(rows.iter().map(|row| count(store, row))),
+                ]
+            })
         })
         .collect();
     let fits: Vec<_> = now.fits.iter().map(|row| row.check.clone()).collect();
@@ -55,19 +92,34 @@ fn groups(store: Store, result: Memo<Option<station::Unpack>>, open: RwSignal<Op
         "Try by hand",
         counted,
         open,
-        of(|result, _| result.fits.iter().map(station::FitRow::state).collect(), 0),
-        move || vec![el("ul").class("lines").children(fits.iter().map(|check| fit(store, check)))],
+        of(
+            |result, _| result.fits.iter().map(station::FitRow::state).collect(),
+            0,
+        ),
+        move || {
+            vec![
+                el("ul")
+                    .class("lines")
+                    .children(fits.iter().map(|check| fit(store, check))),
+            ]
+        },
     ));
     let distances = now.distances.clone();
     groups.push(group(
         "The car's own points, before fitting",
         counted + 1,
         open,
-        of(|result, _| result.distances.iter().map(DistanceRow::state).collect(), 0),
+        of(
+            |result, _| result.distances.iter().map(DistanceRow::state).collect(),
+            0,
+        ),
         move || {
             vec![
-                p("Tape from centre to centre of the mounting points, diagonals included.").class("soft"),
-                el("ul").class("lines").children(distances.iter().map(|row| distance(store, row))),
+                p("Tape from centre to centre of the mounting points, diagonals included.")
+                    .class("soft"),
+                el("ul")
+                    .class("lines")
+                    .children(distances.iter().map(|row| distance(store, row))),
             ]
         },
     ));
@@ -75,9 +127,24 @@ fn groups(store: Store, result: Memo<Option<station::Unpack>>, open: RwSignal<Op
 }
 
 fn order_fields(store: Store) -> El {
-    let (options, pickups, notes) =
-        store.job.with_untracked(|job| job.as_ref().map(|job| (job.card.options.clone(), job.card.pickups.clone(), job.card.notes.clone()))).unwrap_or_default();
-    let words = |choices: &[Choice]| choices.iter().map(|choice| (choice.id.clone(), choice.name.clone())).collect::<Vec<_>>();
+    let (options, pickups, notes) = store
+        .job
+        .with_untracked(|job| {
+            job.as_ref().map(|job| {
+                (
+                    job.card.options.clone(),
+                    job.card.pickups.clone(),
+                    job.card.notes.clone(),
+                )
+            })
+        })
+        .unwrap_or_default();
+    let words = |choices: &[Choice]| {
+        choices
+            .iter()
+            .map(|choice| (choice.id.clone(), choice.name.clone()))
+            .collect::<Vec<_>>()
+    };
     let ordered = options.into_iter().map(|option| {
         let (get, set) = (option.id.clone(), option.id.clone());
         choices(
@@ -89,19 +156,37 @@ fn order_fields(store: Store) -> El {
         )
     });
     let holes = pickups.into_iter().map(|pickup| {
-        let base = pickup.choices.first().map(|choice| choice.id.clone()).unwrap_or_default();
+        let base = pickup
+            .choices
+            .first()
+            .map(|choice| choice.id.clone())
+            .unwrap_or_default();
         let (get, set) = (pickup.id.clone(), pickup.id.clone());
         choices(
             &format!("pickup-{}", pickup.id),
             &pickup.name,
             &words(&pickup.choices),
-            move || store.read(|job| job.pickups.get(&get).cloned()).unwrap_or_else(|| base.clone()),
+            move || {
+                store
+                    .read(|job| job.pickups.get(&get).cloned())
+                    .unwrap_or_else(|| base.clone())
+            },
             move |choice| store.edit(|job| drop(job.pickups.insert(set.clone(), choice))),
         )
     });
     body()
-        .child(text_field("car-name", "The car", move || store.read(|job| job.car.name.clone()), move |text| store.edit(|job| job.car.name = text)))
-        .child(text_field("car-by", "Who does the work, for the sheet", move || store.read(|job| job.car.by.clone()), move |text| store.edit(|job| job.car.by = text)))
+        .child(text_field(
+            "car-name",
+            "The car",
+            move || store.read(|job| job.car.name.clone()),
+            move |text| store.edit(|job| job.car.name = text),
+        ))
+        .child(text_field(
+            "car-by",
+            "Who does the work, for the sheet",
+            move || store.read(|job| job.car.by.clone()),
+            move |text| store.edit(|job| job.car.by = text),
+        ))
         .children(ordered)
         .children(holes)
         .children(notes.iter().map(|note| p(note).class("note")))
@@ -110,7 +195,19 @@ fn order_fields(store: Store) -> El {
 fn count(store: Store, row: &CountRow) -> El {
     let expected = row.expected;
     let (get, set, is) = (row.id.clone(), row.id.clone(), row.id.clone());
-    let state = move || store.read(|job| job.counts.get(&is).map(|entry| if entry.is_empty() { State::Open } else if read_count(&entry.text).is_ok_and(|received| received >= expected) { State::Done } else { State::Wrong }));
+    let state = move || {
+        store.read(|job| {
+            job.counts.get(&is).map(|entry| {
+                if entry.is_empty() {
+                    State::Open
+                } else if read_count(&entry.text).is_ok_and(|received| received >= expected) {
+                    State::Done
+                } else {
+                    State::Wrong
+                }
+            })
+        })
+    };
     let field = EntryField {
         id: format!("count-{}", row.id),
         label: format!("How many came: {}", row.name),
@@ -122,38 +219,81 @@ fn count(store: Store, row: &CountRow) -> El {
             let received = read_count(&entry.text).map_err(|error| error.to_string())?;
             Ok(match received {
                 received if received < expected => format!("{} missing", expected - received),
-                received if received > expected => format!("all here, {} more than ordered", received - expected),
+                received if received > expected => {
+                    format!("all here, {} more than ordered", received - expected)
+                }
                 _ => "all here".into(),
             })
         }),
     };
-    el("li").child(field.view()).child(live_mark(move || (state().unwrap_or(State::Open), format!("{expected} ordered"))))
+    el("li").child(field.view()).child(live_mark(move || {
+        (
+            state().unwrap_or(State::Open),
+            format!("{expected} ordered"),
+        )
+    }))
 }
 
 fn fit(store: Store, check: &FitCheck) -> El {
-    const ANSWERS: [(&str, Answer); 3] = [("right", Answer::Right), ("usable", Answer::Usable), ("wrong", Answer::Wrong)];
+    const ANSWERS: [(&str, Answer); 3] = [
+        ("right", Answer::Right),
+        ("usable", Answer::Usable),
+        ("wrong", Answer::Wrong),
+    ];
     let kind = check.kind;
     let id = StoredValue::new(check.id.clone());
-    let finding = move || store.read(|job| id.with_value(|id| job.findings.get(id).cloned()).unwrap_or_default());
-    let change = move |change: &dyn Fn(&mut Finding)| store.edit(|job| change(job.findings.entry(id.get_value()).or_default()));
-    let words = ANSWERS.map(|(value, answer)| (value.to_owned(), fit_words(kind, answer).to_owned()));
+    let finding = move || {
+        store.read(|job| {
+            id.with_value(|id| job.findings.get(id).cloned())
+                .unwrap_or_default()
+        })
+    };
+    let change = move |change: &dyn Fn(&mut Finding)| {
+        store.edit(|job| change(job.findings.entry(id.get_value()).or_default()))
+    };
+    let words =
+        ANSWERS.map(|(value, answer)| (value.to_owned(), fit_words(kind, answer).to_owned()));
     let chosen = move || {
         let answer = finding().answer;
-        ANSWERS.iter().find(|(_, known)| Some(*known) == answer).map(|(value, _)| (*value).to_owned()).unwrap_or_default()
+        ANSWERS
+            .iter()
+            .find(|(_, known)| Some(*known) == answer)
+            .map(|(value, _)| (*value).to_owned())
+            .unwrap_or_default()
     };
     let take = move |value: String| {
-        let answer = ANSWERS.iter().find(|(known, _)| *known == value).map(|(_, answer)| *answer);
+        let answer = ANSWERS
+            .iter()
+            .find(|(known, _)| *known == value)
+            .map(|(_, answer)| *answer);
         change(&|finding| finding.answer = answer);
     };
-    let asks = Memo::new(move |_| finding().answer.is_some_and(|answer| answer != Answer::Right));
+    let asks = Memo::new(move |_| {
+        finding()
+            .answer
+            .is_some_and(|answer| answer != Answer::Right)
+    });
     let note = div("").live(move || {
         if !asks.get() {
             return Vec::new();
         }
         let set = move |note: String| change(&|finding| finding.note = note.clone());
-        vec![text_field(&format!("fit-note-{}", id.get_value()), "What is wrong with it", move || finding().note, set)]
+        vec![text_field(
+            &format!("fit-note-{}", id.get_value()),
+            "What is wrong with it",
+            move || finding().note,
+            set,
+        )]
     });
-    el("li").child(choices(&format!("fit-{}", check.id), &check.name, &words, chosen, take)).child(note)
+    el("li")
+        .child(choices(
+            &format!("fit-{}", check.id),
+            &check.name,
+            &words,
+            chosen,
+            take,
+        ))
+        .child(note)
 }
 
 fn distance(store: Store, row: &DistanceRow) -> El {
@@ -163,37 +303,72 @@ fn distance(store: Store, row: &DistanceRow) -> El {
         id: format!("car-{}", row.id),
         label: row.name.clone(),
         ways: None,
-        get: Rc::new(move || store.read(|job| job.distances.get(&get).cloned().unwrap_or_default())),
+        get: Rc::new(move || {
+            store.read(|job| job.distances.get(&get).cloned().unwrap_or_default())
+        }),
         set: Rc::new(move |entry| store.edit(|job| drop(job.distances.insert(set.clone(), entry)))),
         unit: Rc::new(move || store.preferences.get().length.into()),
         understood: Rc::new(move |entry| {
             let off = entry.length().map_err(|error| error.to_string())? - distance;
             let words = store.preferences.get().length(off.abs());
             Ok(match off {
-                off if off.abs() <= tolerance => format!("within the card's tolerance, {words} off"),
+                off if off.abs() <= tolerance => {
+                    format!("within the card's tolerance, {words} off")
+                }
                 off => format!(
                     "LOOK: {words} {} than the card says. Measure again; a shell that was hit shows here.",
-                    if off.as_metres() > 0.0 { "longer" } else { "shorter" }
+                    if off.as_metres() > 0.0 {
+                        "longer"
+                    } else {
+                        "shorter"
+                    }
                 ),
             })
         }),
     };
     let card = p("").class("small soft").live_text(move || {
         let words = store.preferences.get();
-        format!("card: {} ± {}", words.length(distance), words.length(tolerance))
+        format!(
+            "card: {} ± {}",
+            words.length(distance),
+            words.length(tolerance)
+        )
     });
     el("li").child(field.view()).child(card)
 }
 
 /// What is missing, as a message that can be copied.
 fn shortages(store: Store) -> El {
-    let message = Memo::new(move |_| store.job.with(|job| job.as_ref().and_then(|job| station::unpack(job).shortage_message(job))));
+    let message = Memo::new(move |_| {
+        store.job.with(|job| {
+            job.as_ref()
+                .and_then(|job| station::unpack(job).shortage_message(job))
+        })
+    });
     let copied = RwSignal::new("");
     div("").live(move || {
-        let Some(text) = message.get() else { return Vec::new() };
+        let Some(text) = message.get() else {
+            return Vec::new();
+        };
         let copy = text.clone();
-        let copy = move || device::copy(&copy, move |done| copied.set(if done { "Copied." } else { "This browser does not copy: mark the text above and copy it by hand." }));
-        let said = p("").attr("role", "status").live_text(move || copied.get().to_owned());
-        vec![frame("For the shop: what is missing or unfit", body().child(p(&text).class("message")).child(button("Copy the message", copy)).child(said))]
+        let copy = move || {
+            device::copy(&copy, move |done| {
+                copied.set(if done {
+                    "Copied."
+                } else {
+                    "This browser does not copy: mark the text above and copy it by hand."
+                })
+            })
+        };
+        let said = p("")
+            .attr("role", "status")
+            .live_text(move || copied.get().to_owned());
+        vec![frame(
+            "For the shop: what is missing or unfit",
+            body()
+                .child(p(&text).class("message"))
+                .child(button("Copy the message", copy))
+                .child(said),
+        )]
     })
 }
