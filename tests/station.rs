@@ -10,8 +10,8 @@ use halfturn::document::{
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
 use halfturn::station::{
-    Progress, State, StepState, TorqueSet, base, bolt_up, order_words, rate_of, read, read_state,
-    stands_now, stations, turn, turn_state, unpack,
+    Progress, State, StepState, TorqueSet, base, bolt_up, look_at, order_words, rate_of, read,
+    read_state, stands_now, stations, turn, turn_state, unpack,
 };
 use proptest::prelude::*;
 
@@ -821,12 +821,18 @@ fn a_turn_confirmed_leaves_its_plan_as_it_was_and_starts_the_next_round() {
             .collect::<Vec<_>>()
     };
     assert_eq!(steps(&asked), steps(&confirmed));
+    let taken = &done.rounds[0].taken;
     assert!(
         confirmed
             .corners
             .iter()
             .flat_map(|corner| &corner.rows)
-            .all(|row| row.taken.is_some() && row.look.is_none())
+            .all(|row| look_at(
+                &row.adjuster.mechanism,
+                &row.target,
+                &taken[&row.adjuster.id].now
+            )
+            .is_none())
     );
 
     // The next round's plan starts from what was measured.
@@ -851,15 +857,11 @@ fn a_turn_that_measures_otherwise_is_pointed_out() {
     let mut job = whole("rear");
     job.rounds[0].taken.get_mut("lr-toe").unwrap().now = vec![mm("9.5"), mm("9.5")];
     let look = |job: &Job, id: &str| {
-        turn(job, 0)
-            .unwrap()
-            .corners
-            .iter()
-            .flat_map(|corner| &corner.rows)
-            .find(|row| row.adjuster.id == id)
-            .unwrap()
-            .look
-            .clone()
+        let plan = turn(job, 0).unwrap();
+        let mut rows = plan.corners.iter().flat_map(|corner| &corner.rows);
+        let row = rows.find(|row| row.adjuster.id == id).unwrap();
+        let now = &job.rounds[0].taken[id].now;
+        look_at(&row.adjuster.mechanism, &row.target, now)
     };
     assert!(
         look(&job, "lr-toe")
@@ -897,17 +899,8 @@ fn a_turn_that_measures_otherwise_is_pointed_out() {
                 Sense::Plus
             },
         );
-        job.rounds[0].taken = [(
-            row.adjuster.id.clone(),
-            halfturn::document::Taken {
-                steps: row.steps,
-                now: vec![now],
-                at: Some(moment(1)),
-            },
-        )]
-        .into();
         assert_eq!(
-            turn(&job, 0).unwrap().corners[0].rows[0].look.is_some(),
+            look_at(&row.adjuster.mechanism, &row.target, &[now]).is_some(),
             wrong
         );
     }

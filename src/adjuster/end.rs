@@ -9,7 +9,7 @@ use std::fmt;
 pub(super) const SLACK: Length = Length::metres(1e-9);
 
 /// A shank in its insert, locked by a jam nut.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ThreadedEnd {

@@ -28,8 +28,14 @@ pub enum Mechanism {
     Shims(Shims),
 }
 
+impl Default for Mechanism {
+    fn default() -> Self {
+        Self::RodEnd(RodEnd::default())
+    }
+}
+
 /// A rod end on its shank.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RodEnd {
@@ -40,18 +46,19 @@ pub struct RodEnd {
 }
 
 /// What is turned on a rod end.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Turned {
     /// Its eye, taken off its bolt.
+    #[default]
     Eye,
     /// The bar it sits in, which turns freely at its other joint.
     Bar,
 }
 
 /// A sleeve between two threaded ends.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Sleeve {
@@ -60,7 +67,7 @@ pub struct Sleeve {
 }
 
 /// An eccentric bolt that moves a joint sideways.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CamBolt {
@@ -73,7 +80,7 @@ pub struct CamBolt {
 }
 
 /// A slotted hole in which a joint slides.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Slot {
@@ -84,7 +91,7 @@ pub struct Slot {
 }
 
 /// A stack of shims.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Shims {

@@ -216,7 +216,7 @@ impl Entry {
 }
 
 /// One car being done with one kit card.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Job {
     /// Names it in storage and in the address: letters and digits.
@@ -312,7 +312,7 @@ pub struct Finding {
 }
 
 /// What became of a step.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[serde(deny_unknown_fields)]
 pub struct Mark {
     /// When.

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 pub type Order = BTreeMap<String, String>;
 
 /// The document a kit maker writes once: parts, hardware, joints, adjusters, targets and steps.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct KitCard {
@@ -60,7 +60,7 @@ pub struct KitCard {
 }
 
 /// Something an order may choose, such as rod-end boots.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OrderOption {
@@ -73,7 +73,7 @@ pub struct OrderOption {
 }
 
 /// One choice of an option or of a bracket.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Choice {
@@ -101,7 +101,7 @@ pub enum Handed {
 }
 
 /// A loose part in the box.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Part {
@@ -120,7 +120,7 @@ pub struct Part {
 }
 
 /// A bag of hardware.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Bag {
@@ -134,7 +134,7 @@ pub struct Bag {
 }
 
 /// One kind of hardware in a bag.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct BagItem {
@@ -159,11 +159,12 @@ pub struct BagItem {
 }
 
 /// What a fit check looks at, and so which answers it can have.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum FitKind {
     /// A bolt in its hole.
+    #[default]
     Hole,
     /// An adjuster thread run by hand along its whole length.
     Thread,
@@ -176,7 +177,7 @@ pub enum FitKind {
 }
 
 /// Something tried by hand or looked at before fitting.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct FitCheck {
@@ -192,7 +193,7 @@ pub struct FitCheck {
 }
 
 /// A distance between two of the car's own mounting points.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CarCheck {
@@ -210,18 +211,19 @@ pub struct CarCheck {
 }
 
 /// The state in which a joint may be tightened.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Tighten {
     /// With the car on stands.
+    #[default]
     OnStands,
     /// With the suspension at ride height, as rubber bushings need.
     AtRideHeight,
 }
 
 /// A joint that is tightened.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Joint {
@@ -264,11 +266,12 @@ pub struct Joint {
 }
 
 /// A corner of the car.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Corner {
     /// Left front.
+    #[default]
     LeftFront,
     /// Right front.
     RightFront,
@@ -279,11 +282,12 @@ pub enum Corner {
 }
 
 /// An axle of the car.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Axle {
     /// The rear axle, which is set first.
+    #[default]
     Rear,
     /// The front axle.
     Front,
@@ -372,29 +376,31 @@ pub enum Role {
 }
 
 /// What happens to the wheel when the adjuster gets longer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum ToeSense {
     /// The front of the wheel comes in.
+    #[default]
     ToeIn,
     /// The front of the wheel goes out.
     ToeOut,
 }
 
 /// What happens to the top of the wheel when the adjuster gets longer.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum CamberSense {
     /// The top comes in: camber goes negative.
+    #[default]
     TopIn,
     /// The top goes out: camber goes positive.
     TopOut,
 }
 
 /// The lever on which an adjuster turns the wheel about the vertical axis.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ToeArm {
@@ -405,7 +411,7 @@ pub struct ToeArm {
 }
 
 /// The lever on which an adjuster tips the wheel in the front view.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct CamberArm {
@@ -416,7 +422,7 @@ pub struct CamberArm {
 }
 
 /// An adjuster of the kit at one corner.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Adjuster {
@@ -449,7 +455,7 @@ pub struct Adjuster {
 }
 
 /// A bracket with more than one hole.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Pickup {
@@ -462,7 +468,7 @@ pub struct Pickup {
 }
 
 /// What one wheel's toe and camber should read on an axle.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AxleTarget {
@@ -475,7 +481,7 @@ pub struct AxleTarget {
 }
 
 /// A value to aim at and how far it may be off.
-#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Target {
@@ -486,7 +492,7 @@ pub struct Target {
 }
 
 /// A stretch of the fitting at one place on the car.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Section {
@@ -503,7 +509,7 @@ pub struct Section {
 }
 
 /// One action.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Step {
@@ -532,11 +538,12 @@ pub struct Step {
 }
 
 /// The four signal words, after the scheme of ANSI Z535.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Signal {
     /// Will kill or seriously injure if not avoided.
+    #[default]
     Danger,
     /// Could kill or seriously injure.
     Warning,
@@ -559,7 +566,7 @@ impl Signal {
 }
 
 /// A caution: hazard, consequence, how to avoid it. Nothing to be done stands inside.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Caution {

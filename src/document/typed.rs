@@ -1,8 +1,8 @@
 //! Reading typed documents out of untyped JSON, with the way to the field that does not fit.
 //!
 //! serde's derived readers carry code for every order of fields and every shape of value, several times the bytes of all the formulas of
-//! the page. A document has one shape: an object whose fields are taken by name. [`record!`] writes that out; a struct literal
-//! names every field, so the compiler keeps the lists complete, and the tests hold them to the published schema. Words (enums) and
+//! the page. A document has one shape: an object whose fields are taken by name. [`record!`] writes that out, and the tests hold its
+//! lists to the published schema. Words (enums) and
 //! quantities read themselves from text with serde.
 
 use super::*;
@@ -100,57 +100,58 @@ fn expected(what: &str, value: &Value) -> Fault {
     Fault::here(format!("must be {what}, and is {}", kind_of(value)))
 }
 
-#[cold]
-#[inline(never)]
-fn missing() -> Fault {
-    Fault::here("is missing")
+/// The fields of an object, taken by name. The first that does not fit is kept, and the others are passed over.
+struct Fields {
+    left: Map<String, Value>,
+    fault: Option<Fault>,
 }
-
-/// A result of one step further down.
-fn within<T>(step: &str, result: Result<T, Fault>) -> Result<T, Fault> {
-    match result {
-        Ok(value) => Ok(value),
-        Err(fault) => Err(fault.under(step)),
-    }
-}
-
-/// The fields of an object, taken by name.
-struct Fields(Map<String, Value>);
 
 impl Fields {
     fn of(value: Value) -> Result<Self, Fault> {
         match value {
-            Value::Object(fields) => Ok(Self(fields)),
+            Value::Object(left) => Ok(Self { left, fault: None }),
             other => Err(expected("an object in braces", &other)),
         }
     }
 
+    /// A field's value, if it is there; a field that must be there and is not is a fault.
     #[inline(never)]
-    fn take(&mut self, name: &str) -> Option<Value> {
-        self.0.remove(name)
-    }
-
-    fn need<T: Typed>(&mut self, name: &str) -> Result<T, Fault> {
-        within(
-            name,
-            self.take(name).map_or_else(|| Err(missing()), T::typed),
-        )
-    }
-
-    fn may<T: Typed + Default>(&mut self, name: &str) -> Result<T, Fault> {
-        self.take(name)
-            .map_or_else(|| Ok(T::default()), |value| within(name, T::typed(value)))
-    }
-
-    fn end(self, known: &[&str]) -> Result<(), Fault> {
-        match self.0.into_iter().next() {
-            Some((name, _)) => Err(Fault::here(format!(
-                "is not known here; known are {}",
-                known.join(", ")
-            ))
-            .under(&name)),
-            None => Ok(()),
+    fn take(&mut self, name: &str, needed: bool) -> Option<Value> {
+        let value = self.left.remove(name);
+        if needed && value.is_none() {
+            self.keep(Fault::here("is missing"), name);
         }
+        value
+    }
+
+    #[cold]
+    #[inline(never)]
+    fn keep(&mut self, fault: Fault, name: &str) {
+        if self.fault.is_none() {
+            self.fault = Some(fault.under(name));
+        }
+    }
+
+    #[inline(never)]
+    fn read<T: Typed>(&mut self, name: &str, needed: bool, place: &mut T) {
+        if let Some(value) = self.take(name, needed) {
+            match T::typed(value) {
+                Ok(value) => *place = value,
+                Err(fault) => self.keep(fault, name),
+            }
+        }
+    }
+
+    /// The first fault, or a field that is not known.
+    #[inline(never)]
+    fn end(mut self, known: &[&str]) -> Result<(), Fault> {
+        if let Some((name, _)) = std::mem::take(&mut self.left).into_iter().next() {
+            self.keep(
+                Fault::here(format!("is not known here; known are {}", known.join(", "))),
+                &name,
+            );
+        }
+        self.fault.map_or(Ok(()), Err)
     }
 }
 
@@ -161,7 +162,9 @@ macro_rules! record {
             #[inline(never)]
             fn typed(value: Value) -> Result<Self, Fault> {
                 let mut fields = Fields::of(value)?;
-                let record = Self { $($need: fields.need(stringify!($need))?,)* $($may: fields.may(stringify!($may))?,)* };
+                let mut record = Self::default();
+                $(fields.read(stringify!($need), true, &mut record.$need);)*
+                $(fields.read(stringify!($may), false, &mut record.$may);)*
                 fields.end(&[$(stringify!($need),)* $(stringify!($may)),*])?;
                 Ok(record)
             }
@@ -247,8 +250,10 @@ record!(Preferences {} or { length, angle, toe, torque, theme });
 impl Typed for Mechanism {
     fn typed(value: Value) -> Result<Self, Fault> {
         const KINDS: &str = "must be an object of one kind: rod-end, sleeve, differential-sleeve, cam-bolt, slot or shims";
-        let Fields(fields) = Fields::of(value).map_err(|_| Fault::here(KINDS))?;
-        let mut fields = fields.into_iter();
+        let mut fields = Fields::of(value)
+            .map_err(|_| Fault::here(KINDS))?
+            .left
+            .into_iter();
         let (Some((kind, held)), None) = (fields.next(), fields.next()) else {
             return Err(Fault::here(KINDS));
         };
@@ -345,7 +350,7 @@ impl<T: Typed> Typed for BTreeMap<String, T> {
     #[inline(never)]
     fn typed(value: Value) -> Result<Self, Fault> {
         let mut map = Self::new();
-        for (key, value) in Fields::of(value)?.0 {
+        for (key, value) in Fields::of(value)?.left {
             let value = T::typed(value).map_err(|fault| fault.under(&key))?;
             map.insert(key, value);
         }
@@ -356,7 +361,7 @@ impl<T: Typed> Typed for BTreeMap<String, T> {
 impl Typed for BTreeMap<Corner, Entry> {
     fn typed(value: Value) -> Result<Self, Fault> {
         let mut map = Self::new();
-        for (key, value) in Fields::of(value)?.0 {
+        for (key, value) in Fields::of(value)?.left {
             let corner =
                 Corner::typed(Value::String(key.clone())).map_err(|fault| fault.under(&key))?;
             map.insert(
