@@ -5,6 +5,9 @@
 //! reactive graph, owned and cleaned up as Leptos does it.
 
 use leptos::prelude::*;
+use std::any::Any;
+use std::marker::PhantomData;
+use std::rc::Rc;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue, UnwrapThrowExt};
@@ -63,6 +66,86 @@ pub fn effect(run: impl Fn() + 'static) {
         StoredValue::new_local(effect);
     }
     keep(Box::new(run));
+}
+
+/// A value that follows what it reads, and tells others only when it has become another.
+///
+/// It does what Leptos' `Memo` does, with one type of node in the graph for all values: a memo for each type costs the page more than
+/// the values do.
+pub struct Derived<T> {
+    version: Memo<u32>,
+    value: StoredValue<Rc<dyn Any>, LocalStorage>,
+    kind: PhantomData<fn() -> T>,
+}
+
+impl<T> Clone for Derived<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Derived<T> {}
+
+/// A value that follows what it reads.
+pub fn derived<T: PartialEq + 'static>(compute: impl Fn() -> T + 'static) -> Derived<T> {
+    type Again = Box<dyn Fn(&Rc<dyn Any>) -> Option<Rc<dyn Any>>>;
+    fn node(again: Again) -> (Memo<u32>, StoredValue<Rc<dyn Any>, LocalStorage>) {
+        let nothing: Rc<dyn Any> = Rc::new(());
+        let (value, again) = (StoredValue::new_local(nothing), StoredValue::new_local(again));
+        let version = Memo::new(move |before: Option<&u32>| {
+            let version = before.copied().unwrap_or_default();
+            match again.with_value(|again| again(&value.get_value())) {
+                Some(new) => {
+                    value.set_value(new);
+                    version.wrapping_add(1)
+                }
+                None => version,
+            }
+        });
+        (version, value)
+    }
+    let (version, value) = node(Box::new(move |before| {
+        let now = compute();
+        let same = before.downcast_ref::<T>().is_some_and(|before| *before == now);
+        (!same).then(|| Rc::new(now) as Rc<dyn Any>)
+    }));
+    Derived { version, value, kind: PhantomData }
+}
+
+impl<T: 'static> Derived<T> {
+    /// Looks at the value.
+    pub fn with<U>(&self, look: impl FnOnce(&T) -> U) -> U {
+        self.version.track();
+        self.with_untracked(look)
+    }
+
+    /// Looks at the value without following it.
+    pub fn with_untracked<U>(&self, look: impl FnOnce(&T) -> U) -> U {
+        // Reading the version brings the value up to date. It is always of this type.
+        self.version.get_untracked();
+        look(&self.value.get_value().downcast::<T>().ok().unwrap_throw())
+    }
+
+    /// The value.
+    pub fn get(&self) -> T
+    where
+        T: Clone,
+    {
+        self.with(T::clone)
+    }
+
+    /// The value, without following it.
+    pub fn get_untracked(&self) -> T
+    where
+        T: Clone,
+    {
+        self.with_untracked(T::clone)
+    }
+
+    /// Follows it without looking.
+    pub fn track(&self) {
+        self.version.track();
+    }
 }
 
 impl El {

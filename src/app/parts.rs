@@ -1,6 +1,6 @@
 //! Small parts of the page that several rooms use.
 
-use super::dom::{El, button, div, el, icon, p};
+use super::dom::{El, button, derived, div, el, icon, p};
 use crate::document::{Caution, Signal as SignalWord};
 use crate::station::{Progress, State};
 use leptos::prelude::*;
@@ -107,7 +107,7 @@ pub fn group(
     progress: impl Fn() -> Progress + 'static,
     content: impl Fn() -> Vec<El> + 'static,
 ) -> El {
-    let is_open = Memo::new(move |_| open.get() == Some(index));
+    let is_open = derived(move || open.get() == Some(index));
     let head = button("", move || {
         open.update(|open| {
             *open = if *open == Some(index) {

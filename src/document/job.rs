@@ -1,12 +1,12 @@
 //! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
 
-use super::kit_card::{Corner, KitCard, Order};
+use super::Named;
+use super::kit_card::{KitCard, Order};
 use crate::quantity::{
     Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit,
     read_angle, read_length, read_toe, read_torque,
 };
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// A moment in milliseconds since 1970, as the device's clock gave it.
 pub type Moment = u64;
@@ -234,28 +234,28 @@ pub struct Job {
     pub car: Car,
     /// How many came, by part or bag item.
     #[serde(default)]
-    pub counts: BTreeMap<String, Entry>,
+    pub counts: Named<Entry>,
     /// What the hand found, by fit check.
     #[serde(default)]
-    pub findings: BTreeMap<String, Finding>,
+    pub findings: Named<Finding>,
     /// Distances measured on the car, by check.
     #[serde(default)]
-    pub distances: BTreeMap<String, Entry>,
+    pub distances: Named<Entry>,
     /// The hole taken, by bracket; none: the base choice.
     #[serde(default)]
-    pub pickups: BTreeMap<String, String>,
+    pub pickups: Named<String>,
     /// What became of each step.
     #[serde(default)]
-    pub marks: BTreeMap<String, Mark>,
+    pub marks: Named<Mark>,
     /// Joints signed off.
     #[serde(default)]
-    pub torques: BTreeMap<String, SignOff>,
+    pub torques: Named<SignOff>,
     /// The base setting measured, by adjuster: an entry for each of its ends.
     #[serde(default)]
-    pub settings: BTreeMap<String, Vec<Entry>>,
+    pub settings: Named<Vec<Entry>>,
     /// Lever arms measured with a tape, by adjuster: they stand in for the card's.
     #[serde(default)]
-    pub arms: BTreeMap<String, TapedArms>,
+    pub arms: Named<TapedArms>,
     /// Rounds of reading and turning, oldest first.
     #[serde(default)]
     pub rounds: Vec<Round>,
@@ -276,8 +276,8 @@ pub struct Car {
     pub pressures: String,
     /// Fuel and ballast in free words.
     pub load: String,
-    /// Ride height by corner.
-    pub ride_heights: BTreeMap<Corner, Entry>,
+    /// Ride height, by corner as the corner is written in a document.
+    pub ride_heights: Named<Entry>,
     /// Distance across the rim between the two points measured to.
     pub rim: Entry,
     /// Hub face to hub face at the front.
@@ -389,7 +389,7 @@ pub struct Round {
     /// The rear axle.
     pub rear: AxleRound,
     /// Adjusters turned, by adjuster.
-    pub taken: BTreeMap<String, Taken>,
+    pub taken: Named<Taken>,
 }
 
 /// Where the two strings run past the car.
@@ -484,14 +484,14 @@ impl Job {
                 ..Car::default()
             },
             card,
-            counts: BTreeMap::new(),
-            findings: BTreeMap::new(),
-            distances: BTreeMap::new(),
-            pickups: BTreeMap::new(),
-            marks: BTreeMap::new(),
-            torques: BTreeMap::new(),
-            settings: BTreeMap::new(),
-            arms: BTreeMap::new(),
+            counts: Named::default(),
+            findings: Named::default(),
+            distances: Named::default(),
+            pickups: Named::default(),
+            marks: Named::default(),
+            torques: Named::default(),
+            settings: Named::default(),
+            arms: Named::default(),
             rounds: Vec::new(),
             notes: String::new(),
         }

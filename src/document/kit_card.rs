@@ -7,10 +7,10 @@ use crate::adjuster::{Mechanism, Step as TurnStep};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Length, Torque};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use super::Named;
 
 /// What was ordered: for each option of the card the choice taken.
-pub type Order = BTreeMap<String, String>;
+pub type Order = Named<String>;
 
 /// The document a kit maker writes once: parts, hardware, joints, adjusters, targets and steps.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -84,7 +84,7 @@ pub struct Choice {
 }
 
 /// The choices under which something belongs to the order: option to choice, all must hold. Empty: always.
-pub type When = BTreeMap<String, String>;
+pub type When = Named<String>;
 
 /// Which side of the car a part is made for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -336,6 +336,19 @@ impl Axle {
 }
 
 impl Corner {
+    /// All four, front first, left first.
+    pub const ALL: [Self; 4] = [Self::LeftFront, Self::RightFront, Self::LeftRear, Self::RightRear];
+
+    /// As it is written in a document.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::LeftFront => "left-front",
+            Self::RightFront => "right-front",
+            Self::LeftRear => "left-rear",
+            Self::RightRear => "right-rear",
+        }
+    }
+
     /// In words, such as `Left rear`.
     pub const fn words(self) -> &'static str {
         match self {
@@ -589,7 +602,7 @@ pub fn applies(when: &When, order: &Order) -> bool {
 impl KitCard {
     /// The order with the first choice of every option.
     pub fn usual_order(&self) -> Order {
-        let mut order = Order::new();
+        let mut order = Order::default();
         for option in &self.options {
             if let Some(choice) = option.choices.first() {
                 order.insert(option.id.clone(), choice.id.clone());

@@ -6,6 +6,7 @@
 mod envelope;
 mod job;
 mod kit_card;
+mod named;
 mod preferences;
 mod problem;
 mod typed;
@@ -17,6 +18,7 @@ pub use envelope::{
 };
 pub use job::*;
 pub use kit_card::*;
+pub use named::Named;
 pub use preferences::{Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use validate::problems_of_card;

@@ -14,7 +14,6 @@ use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
 use serde::de::value::StringDeserializer;
 use serde::{Deserialize, de};
 use serde_json::{Map, Value};
-use std::collections::BTreeMap;
 use std::fmt;
 
 /// Something a document holds.
@@ -346,28 +345,13 @@ impl Typed for [ThreadedEnd; 2] {
     }
 }
 
-impl<T: Typed> Typed for BTreeMap<String, T> {
+impl<T: Typed> Typed for Named<T> {
     #[inline(never)]
     fn typed(value: Value) -> Result<Self, Fault> {
-        let mut map = Self::new();
+        let mut map = Self::default();
         for (key, value) in Fields::of(value)?.left {
             let value = T::typed(value).map_err(|fault| fault.under(&key))?;
             map.insert(key, value);
-        }
-        Ok(map)
-    }
-}
-
-impl Typed for BTreeMap<Corner, Entry> {
-    fn typed(value: Value) -> Result<Self, Fault> {
-        let mut map = Self::new();
-        for (key, value) in Fields::of(value)?.left {
-            let corner =
-                Corner::typed(Value::String(key.clone())).map_err(|fault| fault.under(&key))?;
-            map.insert(
-                corner,
-                Entry::typed(value).map_err(|fault| fault.under(&key))?,
-            );
         }
         Ok(map)
     }

@@ -1,6 +1,6 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
-use super::{Job, KitCard, Order, Problem, Step, When, applies};
+use super::{Corner, Job, KitCard, Order, Problem, Step, When, applies};
 use crate::quantity::{Angle, Length};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
@@ -45,6 +45,11 @@ pub fn problems_of_job(job: &Job) -> Vec<Problem> {
             "id",
             "must be 1 to 40 letters and digits, such as 12.",
         ));
+    }
+    for (corner, _) in job.car.ride_heights.iter() {
+        if Corner::ALL.iter().all(|known| known.key() != corner) {
+            problems.push(Problem::at(format!("car.ride_heights.{corner}"), "must be a corner, such as left-front."));
+        }
     }
     for option in &job.card.options {
         if !job
@@ -123,7 +128,7 @@ impl Check {
     }
 
     fn when(&mut self, field: &str, when: &When, card: &KitCard) {
-        for (id, choice) in when {
+        for (id, choice) in when.iter() {
             match card.options.iter().find(|option| option.id == *id) {
                 None => self.say(
                     format!("{field}.when"),
@@ -343,8 +348,9 @@ impl Check {
     }
 
     fn steps(&mut self, card: &KitCard) {
+        let nothing = When::default();
         let all: Vec<(String, &Step, &When)> = {
-            let nothing = const { &When::new() };
+            let nothing = &nothing;
             let sections = card.sections.iter().enumerate().flat_map(|(s, section)| {
                 section.steps.iter().enumerate().map(move |(i, step)| {
                     (format!("sections[{s}].steps[{i}]"), step, &section.when)

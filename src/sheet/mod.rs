@@ -167,16 +167,10 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
     };
     add("Tyre pressures", car.pressures.clone());
     add("Fuel and ballast", car.load.clone());
-    let heights: Vec<_> = [
-        Corner::LeftFront,
-        Corner::RightFront,
-        Corner::LeftRear,
-        Corner::RightRear,
-    ]
+    let heights: Vec<_> = Corner::ALL
     .into_iter()
     .filter_map(|corner| {
-        car.ride_heights
-            .get(&corner)
+        car.ride_heights.get(corner.key())
             .map(|entry| typed(entry, Limit::RideHeight))
             .filter(|height| !height.is_empty())
             .map(|height| format!("{} {height}", corner.words().to_ascii_lowercase()))
@@ -458,7 +452,7 @@ fn open_items(job: &Job) -> (Vec<String>, usize) {
     }
     match job.rounds.last() {
         None => items.push("OPEN: toe and camber are not read".into()),
-        Some(last) if last.taken.values().any(|taken| taken.at.is_some()) => {
+        Some(last) if last.taken.iter().any(|(_, taken)| taken.at.is_some()) => {
             items.push("OPEN: adjusters were turned after the last reading, so what is given as left was read before".into());
         }
         Some(_) => {}

@@ -147,7 +147,7 @@ pub fn new_round(job: &Job, started: Moment) -> Round {
             .unwrap_or_default(),
         front: axle(before.map(|before| &before.front)),
         rear: axle(before.map(|before| &before.rear)),
-        taken: std::collections::BTreeMap::new(),
+        taken: crate::document::Named::default(),
     }
 }
 

@@ -1,7 +1,7 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
-use crate::app::dom::{El, div, el, p};
+use crate::app::dom::{Derived, El, derived, div, el, p};
 use crate::app::field::{EntryField, Understood};
 use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -12,12 +12,12 @@ use crate::station::{self, OUT_IN, State, measure, measured_names};
 use leptos::prelude::*;
 use std::rc::Rc;
 
-type Result = Memo<Option<station::Base>>;
+type Result = Derived<Option<station::Base>>;
 
 /// The Base station.
 pub fn base() -> Vec<El> {
     let store = use_store();
-    let result: Result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::base)));
+    let result: Result = derived(move || store.job.with(|job| job.as_ref().map(station::base)));
     let adjusters = store
         .job
         .with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone()))
@@ -44,7 +44,7 @@ pub fn base() -> Vec<El> {
 }
 
 fn way_out(result: Result) -> El {
-    let blocks = Memo::new(move |_| {
+    let blocks = derived(move || {
         result
             .with(|result| result.as_ref().map(|result| result.blocks.clone()))
             .unwrap_or_default()
@@ -154,7 +154,7 @@ pub fn measure_field(
 }
 
 fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> El {
-    let row = Memo::new(move |_| {
+    let row = derived(move || {
         result.with(|result| {
             result
                 .as_ref()
@@ -184,7 +184,7 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
                 }),
                 Rc::new(move |entry| {
                     store.edit(|job| {
-                        set_entry(job.settings.entry(set.clone()).or_default(), end, entry)
+                        set_entry(job.settings.place(&set), end, entry)
                     })
                 }),
             )

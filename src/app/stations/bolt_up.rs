@@ -1,7 +1,7 @@
 //! Bolt up: one section open, its next step large, cautions before their step, joints signed off with the value set.
 
 use crate::app::device;
-use crate::app::dom::{El, button, div, effect, el, p};
+use crate::app::dom::{Derived, El, button, derived, div, effect, el, p};
 use crate::app::field::{EntryField, text_field};
 use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
 use crate::app::store::{Store, use_store};
@@ -11,20 +11,20 @@ use leptos::prelude::*;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
-type Result = Memo<Option<BoltUp>>;
+type Result = Derived<Option<BoltUp>>;
 
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
     let store = use_store();
     let result: Result =
-        Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::bolt_up)));
+        derived(move || store.job.with(|job| job.as_ref().map(station::bolt_up)));
     let Some(now) = result.get_untracked() else {
         return Vec::new();
     };
-    let next = Memo::new(move |_| result.with(|result| result.as_ref()?.next));
+    let next = derived(move || result.with(|result| result.as_ref()?.next));
     let open = RwSignal::new(next.get_untracked().map(|(section, _)| section));
     // A finished section closes and the next one opens, so that what is next is always in sight.
-    let place = Memo::new(move |_| next.get().map(|(section, _)| section));
+    let place = derived(move || next.get().map(|(section, _)| section));
     effect(move || open.set(place.get()));
     let sections = now
         .sections
@@ -51,7 +51,7 @@ pub fn bolt_up() -> Vec<El> {
 fn section_group(
     store: Store,
     result: Result,
-    next: Memo<Option<(usize, usize)>>,
+    next: Derived<Option<(usize, usize)>>,
     open: RwSignal<Option<usize>>,
     index: usize,
     section: SectionRow,
@@ -144,7 +144,7 @@ fn back(store: Store, result: Result) -> El {
                 .child(el("ul").class("lines").children(support));
         }
         let redo = move || {
-            store.edit(|job| drop(job.marks.remove(&last.id)));
+            store.edit(|job| job.marks.remove(&last.id));
             store.back.set(false);
         };
         let on = button("It still holds: go on", move || store.back.set(false))
@@ -162,7 +162,7 @@ fn back(store: Store, result: Result) -> El {
 fn step_line(
     store: Store,
     result: Result,
-    next: Memo<Option<(usize, usize)>>,
+    next: Derived<Option<(usize, usize)>>,
     at: (usize, usize),
     row: &StepRow,
 ) -> El {
@@ -179,9 +179,9 @@ fn step_line(
             })
         })
     };
-    let is_next = Memo::new(move |_| next.get() == Some(at));
+    let is_next = derived(move || next.get() == Some(at));
     // What a step looks like changes with its state, not with each letter typed into it.
-    let kind = Memo::new(move |_| match now() {
+    let kind = derived(move || match now() {
         None | Some((StepState::Open, ..)) => None,
         Some((StepState::Done, ..)) => Some(None),
         Some((StepState::Skipped(reason), ..)) => Some(Some(reason)),
@@ -247,7 +247,7 @@ fn step_line(
                 let at = device::now();
                 store.edit(|job| {
                     if let Some(joint) = joint.get_value() {
-                        job.torques.entry(joint).or_default().at = Some(at);
+                        job.torques.place(&joint).at = Some(at);
                     }
                     job.marks.insert(
                         id.get_value(),
@@ -325,14 +325,14 @@ fn leave(store: Store, id: StoredValue<String>) -> El {
         let leave = move || {
             let why = reason.get_untracked().trim().to_owned();
             store.edit(|job| {
-                drop(job.marks.insert(
+                job.marks.insert(
                     id.get_value(),
                     Mark {
                         at: device::now(),
                         observed: String::new(),
                         skipped: Some(why),
                     },
-                ))
+                )
             });
         };
         let field = text_field(
@@ -402,7 +402,7 @@ fn joint_facts(
         // Another value is another sign-off: the step opens again.
         set: Rc::new(move |entry| {
             store.edit(|job| {
-                let sign_off = job.torques.entry(id.get_value()).or_default();
+                let sign_off = job.torques.place(&id.get_value());
                 sign_off.set = entry;
                 sign_off.at = None;
                 job.marks.remove(&step);

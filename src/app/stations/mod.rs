@@ -9,7 +9,7 @@ mod unpack;
 
 pub use base::{end_drawing, engaged_working};
 
-use super::dom::{El, div, el, p};
+use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
 use super::store::use_store;
@@ -67,7 +67,7 @@ fn missing() -> Vec<El> {
 
 fn rail(id: &str, here: Station) -> El {
     let store = use_store();
-    let states = Memo::new(move |_| store.job.with(|job| job.as_ref().map(stations)));
+    let states = derived(move || store.job.with(|job| job.as_ref().map(stations)));
     let entries = Station::ALL
         .into_iter()
         .enumerate()

@@ -1,7 +1,7 @@
 //! Read: the car as it stands, the strings, each wheel, and what toe and camber come to with their uncertainty.
 
 use crate::app::device;
-use crate::app::dom::{El, button, div, el, p};
+use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::field::{EntryField, Understood, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -110,8 +110,8 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
 pub fn read() -> Vec<El> {
     let store = use_store();
     // The fields follow the count of rounds and of repeats; what stands in them follows by itself.
-    let shape = Memo::new(move |_| store.read(|job| job.rounds.last().map(shape_of)));
-    let count = Memo::new(move |_| store.read(|job| job.rounds.len()));
+    let shape = derived(move || store.read(|job| job.rounds.last().map(shape_of)));
+    let count = derived(move || store.read(|job| job.rounds.len()));
     let begin = move || {
         let at = device::now();
         store.edit(|job| {
@@ -119,7 +119,7 @@ pub fn read() -> Vec<El> {
             job.rounds.push(round);
         });
     };
-    let result = Memo::new(move |_| {
+    let result = derived(move || {
         store.job.with(|job| {
             job.as_ref()
                 .and_then(|job| station::read(job, job.rounds.len().checked_sub(1)?))
@@ -158,7 +158,7 @@ pub fn read() -> Vec<El> {
 }
 
 fn car_fields(store: Store) -> El {
-    let strings = Memo::new(move |_| {
+    let strings = derived(move || {
         store.read(|job| {
             job.rounds
                 .last()
@@ -173,17 +173,12 @@ fn car_fields(store: Store) -> El {
             move |text| store.edit(|job| set(&mut job.car, text)),
         )
     };
-    let heights = [
-        Corner::LeftFront,
-        Corner::RightFront,
-        Corner::LeftRear,
-        Corner::RightRear,
-    ]
+    let heights = Corner::ALL
     .map(|corner| {
         let name = corner.words().to_ascii_lowercase();
         let place = Place {
-            get: Rc::new(move |job| job.car.ride_heights.get(&corner)),
-            set: Rc::new(move |job, entry| drop(job.car.ride_heights.insert(corner, entry))),
+            get: Rc::new(move |job| job.car.ride_heights.get(corner.key())),
+            set: Rc::new(move |job, entry| job.car.ride_heights.insert(corner.key().to_owned(), entry)),
         };
         field(
             store,

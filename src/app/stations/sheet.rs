@@ -1,7 +1,7 @@
 //! Sheet: one page to print, to copy and to keep.
 
 use crate::app::device;
-use crate::app::dom::{El, button, div, el, p};
+use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::save_open_job;
 use crate::app::store::use_store;
 use crate::sheet::{self, Sheet, plain_text};
@@ -10,7 +10,7 @@ use leptos::prelude::*;
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {
     let store = use_store();
-    let result = Memo::new(move |_| {
+    let result = derived(move || {
         store.job.with(|job| {
             job.as_ref()
                 .map(|job| sheet::sheet(job, &store.preferences.get()))

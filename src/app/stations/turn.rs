@@ -3,7 +3,7 @@
 use super::base::{end_drawing, measure_field, set_entry};
 use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
-use crate::app::dom::{El, button, div, el, p};
+use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::field::EntryField;
 use crate::app::link;
 use crate::app::parts::{body, frame, live_mark, mark, next_frame, sentences, working};
@@ -24,7 +24,7 @@ use std::rc::Rc;
 pub fn turn() -> Vec<El> {
     let store = use_store();
     // What is typed after a turn does not change the plan, so only the plan's own change redraws the cards.
-    let result = Memo::new(move |_| {
+    let result = derived(move || {
         store.job.with(|job| {
             job.as_ref()
                 .and_then(|job| station::turn(job, job.rounds.len().checked_sub(1)?))
@@ -255,7 +255,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
     let change = move |change: &dyn Fn(&mut Taken)| {
         store.edit(|job| {
             if let Some(round) = job.rounds.get_mut(round) {
-                change(round.taken.entry(id.get_value()).or_default());
+                change(round.taken.place(&id.get_value()));
             }
         });
     };
@@ -300,7 +300,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             .is_some_and(|position| measured.check(&position).is_ok())
     };
     let complete = Rc::new(complete);
-    let is_done = Memo::new(move |_| {
+    let is_done = derived(move || {
         store.job.with(|job| {
             job.as_ref()
                 .and_then(|job| job.rounds.get(round))
@@ -417,7 +417,7 @@ fn arm_field(store: Store, adjuster: &Adjuster, label: String, camber: bool) -> 
         }),
         set: Rc::new(move |entry| {
             store.edit(|job| {
-                let arms = job.arms.entry(set.clone()).or_default();
+                let arms = job.arms.place(&set);
                 *(if camber {
                     &mut arms.camber
                 } else {

@@ -1,7 +1,7 @@
 //! Unpack: the order, the counts, the fits and the car.
 
 use crate::app::device;
-use crate::app::dom::{El, button, div, el, p};
+use crate::app::dom::{Derived, El, button, derived, div, el, p};
 use crate::app::field::{EntryField, choices, text_field};
 use crate::app::parts::{body, frame, group, live_mark};
 use crate::app::store::{Store, use_store};
@@ -14,9 +14,9 @@ use std::rc::Rc;
 /// The Unpack station.
 pub fn unpack() -> Vec<El> {
     let store = use_store();
-    let result = Memo::new(move |_| store.job.with(|job| job.as_ref().map(station::unpack)));
+    let result = derived(move || store.job.with(|job| job.as_ref().map(station::unpack)));
     // The rows change with the order only; what stands in them follows by itself.
-    let order = Memo::new(move |_| store.read(|job| job.order.clone()));
+    let order = derived(move || store.read(|job| job.order.clone()));
     let open = RwSignal::new(result.with_untracked(first_open));
     let groups = div("stack").live(move || {
         order.track();
@@ -48,7 +48,7 @@ fn first_open(result: &Option<station::Unpack>) -> Option<usize> {
 
 fn groups(
     store: Store,
-    result: Memo<Option<station::Unpack>>,
+    result: Derived<Option<station::Unpack>>,
     open: RwSignal<Option<usize>>,
     now: &station::Unpack,
 ) -> Vec<El> {
@@ -152,7 +152,7 @@ fn order_fields(store: Store) -> El {
             &option.name,
             &words(&option.choices),
             move || store.read(|job| job.order.get(&get).cloned().unwrap_or_default()),
-            move |choice| store.edit(|job| drop(job.order.insert(set.clone(), choice))),
+            move |choice| store.edit(|job| job.order.insert(set.clone(), choice)),
         )
     });
     let holes = pickups.into_iter().map(|pickup| {
@@ -171,7 +171,7 @@ fn order_fields(store: Store) -> El {
                     .read(|job| job.pickups.get(&get).cloned())
                     .unwrap_or_else(|| base.clone())
             },
-            move |choice| store.edit(|job| drop(job.pickups.insert(set.clone(), choice))),
+            move |choice| store.edit(|job| job.pickups.insert(set.clone(), choice)),
         )
     });
     body()
@@ -213,7 +213,7 @@ fn count(store: Store, row: &CountRow) -> El {
         label: format!("How many came: {}", row.name),
         ways: None,
         get: Rc::new(move || store.read(|job| job.counts.get(&get).cloned().unwrap_or_default())),
-        set: Rc::new(move |entry| store.edit(|job| drop(job.counts.insert(set.clone(), entry)))),
+        set: Rc::new(move |entry| store.edit(|job| job.counts.insert(set.clone(), entry))),
         unit: Rc::new(|| Unit::Count),
         understood: Rc::new(move |entry| {
             let received = read_count(&entry.text).map_err(|error| error.to_string())?;
@@ -249,7 +249,7 @@ fn fit(store: Store, check: &FitCheck) -> El {
         })
     };
     let change = move |change: &dyn Fn(&mut Finding)| {
-        store.edit(|job| change(job.findings.entry(id.get_value()).or_default()))
+        store.edit(|job| change(job.findings.place(&id.get_value())))
     };
     let words =
         ANSWERS.map(|(value, answer)| (value.to_owned(), fit_words(kind, answer).to_owned()));
@@ -268,7 +268,7 @@ fn fit(store: Store, check: &FitCheck) -> El {
             .map(|(_, answer)| *answer);
         change(&|finding| finding.answer = answer);
     };
-    let asks = Memo::new(move |_| {
+    let asks = derived(move || {
         finding()
             .answer
             .is_some_and(|answer| answer != Answer::Right)
@@ -306,7 +306,7 @@ fn distance(store: Store, row: &DistanceRow) -> El {
         get: Rc::new(move || {
             store.read(|job| job.distances.get(&get).cloned().unwrap_or_default())
         }),
-        set: Rc::new(move |entry| store.edit(|job| drop(job.distances.insert(set.clone(), entry)))),
+        set: Rc::new(move |entry| store.edit(|job| job.distances.insert(set.clone(), entry))),
         unit: Rc::new(move || store.preferences.get().length.into()),
         understood: Rc::new(move |entry| {
             let off = entry.length().map_err(|error| error.to_string())? - distance;
@@ -339,7 +339,7 @@ fn distance(store: Store, row: &DistanceRow) -> El {
 
 /// What is missing, as a message that can be copied.
 fn shortages(store: Store) -> El {
-    let message = Memo::new(move |_| {
+    let message = derived(move || {
         store.job.with(|job| {
             job.as_ref()
                 .and_then(|job| station::unpack(job).shortage_message(job))
