@@ -10,7 +10,7 @@ use std::marker::PhantomData;
 use std::rc::Rc;
 
 use wasm_bindgen::closure::Closure;
-use wasm_bindgen::{JsCast, JsValue, UnwrapThrowExt};
+use wasm_bindgen::{JsCast, UnwrapThrowExt};
 use web_sys::{Element, Event, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
@@ -40,10 +40,20 @@ pub fn p(text: &str) -> El {
 
 /// A button.
 pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
-    el("button")
-        .attr("type", "button")
-        .text(text)
-        .on("click", move |_| on_click())
+    fn make(text: &str, on_click: Box<dyn Fn()>) -> El {
+        el("button")
+            .attr("type", "button")
+            .text(text)
+            .on("click", move |_| on_click())
+    }
+    make(text, Box::new(on_click))
+}
+
+fn listen(element: &Element, event: &str, run: Box<dyn Fn(Event)>) {
+    let closure = Closure::<dyn Fn(Event)>::new(run);
+    let _ = element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+    // Kept as long as the part of the page it stands in.
+    StoredValue::new_local(closure);
 }
 
 /// A small picture from markup of this code's own, hidden from those who do not see it.
@@ -91,7 +101,10 @@ pub fn derived<T: PartialEq + 'static>(compute: impl Fn() -> T + 'static) -> Der
     type Again = Box<dyn Fn(&Rc<dyn Any>) -> Option<Rc<dyn Any>>>;
     fn node(again: Again) -> (Memo<u32>, StoredValue<Rc<dyn Any>, LocalStorage>) {
         let nothing: Rc<dyn Any> = Rc::new(());
-        let (value, again) = (StoredValue::new_local(nothing), StoredValue::new_local(again));
+        let (value, again) = (
+            StoredValue::new_local(nothing),
+            StoredValue::new_local(again),
+        );
         let version = Memo::new(move |before: Option<&u32>| {
             let version = before.copied().unwrap_or_default();
             match again.with_value(|again| again(&value.get_value())) {
@@ -106,10 +119,16 @@ pub fn derived<T: PartialEq + 'static>(compute: impl Fn() -> T + 'static) -> Der
     }
     let (version, value) = node(Box::new(move |before| {
         let now = compute();
-        let same = before.downcast_ref::<T>().is_some_and(|before| *before == now);
+        let same = before
+            .downcast_ref::<T>()
+            .is_some_and(|before| *before == now);
         (!same).then(|| Rc::new(now) as Rc<dyn Any>)
     }));
-    Derived { version, value, kind: PhantomData }
+    Derived {
+        version,
+        value,
+        kind: PhantomData,
+    }
 }
 
 impl<T: 'static> Derived<T> {
@@ -191,9 +210,12 @@ impl El {
 
     /// With a text that follows what it reads, after what the element holds.
     pub fn live_text(self, text: impl Fn() -> String + 'static) -> Self {
-        let node = gloo::utils::document().create_text_node("");
-        let _ = self.0.append_child(&node);
-        effect(move || node.set_data(&text()));
+        fn follow(element: &Element, text: Box<dyn Fn() -> String>) {
+            let node = gloo::utils::document().create_text_node("");
+            let _ = element.append_child(&node);
+            effect(move || node.set_data(&text()));
+        }
+        follow(&self.0, Box::new(text));
         self
     }
 
@@ -203,64 +225,64 @@ impl El {
         name: &'static str,
         value: impl Fn() -> Option<String> + 'static,
     ) -> Self {
-        let element = self.clone();
-        effect(move || element.set(name, value().as_deref()));
+        fn follow(element: El, name: &'static str, value: Box<dyn Fn() -> Option<String>>) {
+            effect(move || element.set(name, value().as_deref()));
+        }
+        follow(self.clone(), name, Box::new(value));
         self
     }
 
     /// With children that follow what they read, as the whole of its content.
     pub fn live(self, children: impl Fn() -> Vec<El> + 'static) -> Self {
-        let element = self.0.clone();
-        effect(move || {
-            let children = children();
-            let nodes: js_sys::Array = children
-                .into_iter()
-                .map(|child| JsValue::from(child.0))
-                .collect();
-            let _ = element.replace_children_with_node(&nodes);
-        });
+        fn follow(element: Element, children: Box<dyn Fn() -> Vec<El>>) {
+            effect(move || {
+                let nodes = js_sys::Array::new();
+                for child in children() {
+                    nodes.push(&child.0);
+                }
+                let _ = element.replace_children_with_node(&nodes);
+            });
+        }
+        follow(self.0.clone(), Box::new(children));
         self
     }
 
     /// With what happens on an event.
     pub fn on(self, event: &str, run: impl Fn(Event) + 'static) -> Self {
-        fn listen(element: &Element, event: &str, run: Box<dyn Fn(Event)>) {
-            let closure = Closure::<dyn Fn(Event)>::new(run);
-            let _ =
-                element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
-            // Kept as long as the part of the page it stands in.
-            StoredValue::new_local(closure);
-        }
         listen(&self.0, event, Box::new(run));
         self
     }
 
     /// With what happens when its value is typed or chosen.
     pub fn on_value(self, event: &str, run: impl Fn(String) + 'static) -> Self {
-        self.on(event, move |event| {
-            let input = event
-                .target()
-                .map(JsCast::unchecked_into::<HtmlInputElement>);
-            run(input.map(|input| input.value()).unwrap_or_default());
-        })
+        fn follow(element: &Element, event: &str, run: Box<dyn Fn(String)>) {
+            let input: HtmlInputElement = element.clone().unchecked_into();
+            listen(element, event, Box::new(move |_| run(input.value())));
+        }
+        follow(&self.0, event, Box::new(run));
+        self
     }
 
     /// With a value that follows what it reads. What is typed is not touched while it is the same.
     pub fn live_value(self, value: impl Fn() -> String + 'static) -> Self {
-        let input = self.input();
-        effect(move || {
-            let value = value();
-            if input.value() != value {
-                input.set_value(&value);
-            }
-        });
+        fn follow(input: HtmlInputElement, value: Box<dyn Fn() -> String>) {
+            effect(move || {
+                let value = value();
+                if input.value() != value {
+                    input.set_value(&value);
+                }
+            });
+        }
+        follow(self.input(), Box::new(value));
         self
     }
 
     /// With a tick that follows what it reads.
     pub fn live_checked(self, checked: impl Fn() -> bool + 'static) -> Self {
-        let input = self.input();
-        effect(move || input.set_checked(checked()));
+        fn follow(input: HtmlInputElement, checked: Box<dyn Fn() -> bool>) {
+            effect(move || input.set_checked(checked()));
+        }
+        follow(self.input(), Box::new(checked));
         self
     }
 

@@ -112,8 +112,8 @@ fn ways_of(
         radio(
             &format!("{id}-way"),
             word,
-            move || is().way() == Some(sense),
-            pick,
+            Box::new(move || is().way() == Some(sense)),
+            Box::new(pick),
         )
     };
     let [plus, minus] = words;
@@ -132,12 +132,7 @@ fn ways_of(
 }
 
 /// One big target of a few, of which one is chosen.
-fn radio(
-    group: &str,
-    words: &str,
-    chosen: impl Fn() -> bool + 'static,
-    pick: impl Fn() + 'static,
-) -> El {
+fn radio(group: &str, words: &str, chosen: Box<dyn Fn() -> bool>, pick: Box<dyn Fn()>) -> El {
     let input = el("input")
         .attr("type", "radio")
         .attr("name", group)
@@ -153,15 +148,18 @@ pub fn text_field(
     get: impl Fn() -> String + 'static,
     set: impl Fn(String) + 'static,
 ) -> El {
-    let input = el("input")
-        .attr("id", id)
-        .attr("type", "text")
-        .attr("autocomplete", "off")
-        .live_value(get)
-        .on_value("input", set);
-    div("field")
-        .child(el("label").attr("for", id).text(label))
-        .child(div("box").child(input))
+    fn make(id: &str, label: &str, get: Box<dyn Fn() -> String>, set: Box<dyn Fn(String)>) -> El {
+        let input = el("input")
+            .attr("id", id)
+            .attr("type", "text")
+            .attr("autocomplete", "off")
+            .live_value(get)
+            .on_value("input", set);
+        div("field")
+            .child(el("label").attr("for", id).text(label))
+            .child(div("box").child(input))
+    }
+    make(id, label, Box::new(get), Box::new(set))
 }
 
 /// One choice out of a few, each a big target.
@@ -172,10 +170,24 @@ pub fn choices(
     get: impl Fn() -> String + 'static,
     set: impl Fn(String) + 'static,
 ) -> El {
-    let (get, set): (Rc<dyn Fn() -> String>, Rc<dyn Fn(String)>) = (Rc::new(get), Rc::new(set));
+    choices_of(id, label, options, Rc::new(get), Rc::new(set))
+}
+
+fn choices_of(
+    id: &str,
+    label: &str,
+    options: &[(String, String)],
+    get: Rc<dyn Fn() -> String>,
+    set: Rc<dyn Fn(String)>,
+) -> El {
     let options = options.iter().map(|(value, words)| {
         let (get, set, mine, taken) = (get.clone(), set.clone(), value.clone(), value.clone());
-        radio(id, words, move || get() == mine, move || set(taken.clone()))
+        radio(
+            id,
+            words,
+            Box::new(move || get() == mine),
+            Box::new(move || set(taken.clone())),
+        )
     });
     el("fieldset")
         .class("choices")

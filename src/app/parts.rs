@@ -41,10 +41,13 @@ pub fn mark(state: State, words: &str) -> El {
 
 /// A state as shape and word that follows what it reads.
 pub fn live_mark(get: impl Fn() -> (State, String) + 'static) -> El {
-    el("span").live(move || {
-        let (state, words) = get();
-        vec![mark(state, &words)]
-    })
+    fn make(get: Box<dyn Fn() -> (State, String)>) -> El {
+        el("span").live(move || {
+            let (state, words) = get();
+            vec![mark(state, &words)]
+        })
+    }
+    make(Box::new(get))
 }
 
 /// How far something has come, in words.
@@ -107,33 +110,42 @@ pub fn group(
     progress: impl Fn() -> Progress + 'static,
     content: impl Fn() -> Vec<El> + 'static,
 ) -> El {
-    let is_open = derived(move || open.get() == Some(index));
-    let head = button("", move || {
-        open.update(|open| {
-            *open = if *open == Some(index) {
-                None
-            } else {
-                Some(index)
-            }
+    fn make(
+        name: &str,
+        index: usize,
+        open: RwSignal<Option<usize>>,
+        progress: Box<dyn Fn() -> Progress>,
+        content: Box<dyn Fn() -> Vec<El>>,
+    ) -> El {
+        let is_open = derived(move || open.get() == Some(index));
+        let head = button("", move || {
+            open.update(|open| {
+                *open = if *open == Some(index) {
+                    None
+                } else {
+                    Some(index)
+                }
+            })
         })
-    })
-    .class("head")
-    .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
-    .child(el("span").text(name))
-    .child(live_mark(move || {
-        let progress = progress();
-        (progress.state(), progress_words(progress))
-    }));
-    el("section")
-        .class("frame")
-        .child(el("h2").child(head))
-        .child(div("").live(move || {
-            if is_open.get() {
-                vec![body().children(content())]
-            } else {
-                Vec::new()
-            }
-        }))
+        .class("head")
+        .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
+        .child(el("span").text(name))
+        .child(live_mark(move || {
+            let progress = progress();
+            (progress.state(), progress_words(progress))
+        }));
+        el("section")
+            .class("frame")
+            .child(el("h2").child(head))
+            .child(div("").live(move || {
+                if is_open.get() {
+                    vec![body().children(content())]
+                } else {
+                    Vec::new()
+                }
+            }))
+    }
+    make(name, index, open, Box::new(progress), Box::new(content))
 }
 
 /// The working of a result: formula with the numbers put in, and source.

@@ -3,11 +3,11 @@
 //! Lengths, angles and torques are written with their unit (`"6.35 mm"`, `"1/4 in"`, `"0.1 deg"`, `"75 N·m"`), so that a
 //! card can never be read in the wrong one.
 
+use super::Named;
 use crate::adjuster::{Mechanism, Step as TurnStep};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Length, Torque};
 use serde::{Deserialize, Serialize};
-use super::Named;
 
 /// What was ordered: for each option of the card the choice taken.
 pub type Order = Named<String>;
@@ -337,7 +337,12 @@ impl Axle {
 
 impl Corner {
     /// All four, front first, left first.
-    pub const ALL: [Self; 4] = [Self::LeftFront, Self::RightFront, Self::LeftRear, Self::RightRear];
+    pub const ALL: [Self; 4] = [
+        Self::LeftFront,
+        Self::RightFront,
+        Self::LeftRear,
+        Self::RightRear,
+    ];
 
     /// As it is written in a document.
     pub const fn key(self) -> &'static str {

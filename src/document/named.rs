@@ -12,12 +12,16 @@ impl<T> Default for Named<T> {
 
 impl<T> Named<T> {
     fn find(&self, name: &str) -> Result<usize, usize> {
-        self.0.binary_search_by(|(known, _)| known.as_str().cmp(name))
+        self.0
+            .binary_search_by(|(known, _)| known.as_str().cmp(name))
     }
 
     /// What a name stands for.
     pub fn get(&self, name: &str) -> Option<&T> {
-        self.find(name).ok().and_then(|index| self.0.get(index)).map(|(_, value)| value)
+        self.find(name)
+            .ok()
+            .and_then(|index| self.0.get(index))
+            .map(|(_, value)| value)
     }
 
     /// What a name stands for, to be changed.

@@ -48,7 +48,10 @@ pub fn problems_of_job(job: &Job) -> Vec<Problem> {
     }
     for (corner, _) in job.car.ride_heights.iter() {
         if Corner::ALL.iter().all(|known| known.key() != corner) {
-            problems.push(Problem::at(format!("car.ride_heights.{corner}"), "must be a corner, such as left-front."));
+            problems.push(Problem::at(
+                format!("car.ride_heights.{corner}"),
+                "must be a corner, such as left-front.",
+            ));
         }
     }
     for option in &job.card.options {

@@ -1,6 +1,7 @@
 //! The hex dial: a nut seen end-on, its flats counted off, an arc with the arrow for the way to turn.
 
 use super::escape;
+use crate::quantity::Fixed;
 use std::fmt::Write;
 
 /// A nut or an eye seen end-on, with the turning counted off.
@@ -55,8 +56,13 @@ impl HexDial {
             );
             let _ = write!(
                 svg,
-                "<path d='M{x1:.1} {y1:.1}L{x2:.1} {y2:.1}' class='ink'/><text x='{x:.1}' y='{:.1}' text-anchor='middle' class='strong'>{k}</text>",
-                y + 4.5
+                "<path d='M{x1} {y1}L{x2} {y2}' class='ink'/><text x='{x}' y='{}' text-anchor='middle' class='strong'>{k}</text>",
+                Fixed(y + 4.5, 1),
+                x1 = Fixed(x1, 1),
+                y1 = Fixed(y1, 1),
+                x2 = Fixed(x2, 1),
+                y2 = Fixed(y2, 1),
+                x = Fixed(x, 1)
             );
         }
         svg.push_str("<path d='M80 4V14' class='ink heavy'/><circle cx='80' cy='46' r='3' class='accent-fill'/>");
@@ -81,7 +87,13 @@ fn arc(svg: &mut String, sweep: f64, sign: f64) {
     for k in 0..=pieces {
         let at = end * f64::from(k) / f64::from(pieces);
         let (x, y) = point(sign * at, INNER + per_degree * at);
-        let _ = write!(svg, "{}{x:.1} {y:.1}", if k == 0 { 'M' } else { 'L' });
+        let _ = write!(
+            svg,
+            "{}{x} {y}",
+            if k == 0 { 'M' } else { 'L' },
+            x = Fixed(x, 1),
+            y = Fixed(y, 1)
+        );
     }
     let radius = INNER + per_degree * sweep;
     let ((x, y), (x1, y1), (x2, y2)) = (
@@ -91,6 +103,12 @@ fn arc(svg: &mut String, sweep: f64, sign: f64) {
     );
     let _ = write!(
         svg,
-        "'/><path class='accent-fill' d='M{x:.1} {y:.1}L{x1:.1} {y1:.1}L{x2:.1} {y2:.1}z'/>"
+        "'/><path class='accent-fill' d='M{x} {y}L{x1} {y1}L{x2} {y2}z'/>",
+        x = Fixed(x, 1),
+        y = Fixed(y, 1),
+        x1 = Fixed(x1, 1),
+        y1 = Fixed(y1, 1),
+        x2 = Fixed(x2, 1),
+        y2 = Fixed(y2, 1)
     );
 }

@@ -2,6 +2,7 @@
 //! least engaged length hatched.
 
 use super::escape;
+use crate::quantity::Fixed;
 use std::fmt::Write;
 
 /// A rod end in its insert, to scale. Lengths are in millimetres.
@@ -118,17 +119,20 @@ impl ThreadRule {
         ] {
             let _ = write!(
                 draw.svg,
-                "<circle cx='{:.1}' cy='{mid:.1}' r='{radius:.1}' class='{class}'/>",
-                draw.at(eye_at)
+                "<circle cx='{}' cy='{mid}' r='{radius}' class='{class}'/>",
+                Fixed(draw.at(eye_at), 1),
+                mid = Fixed(mid, 1),
+                radius = Fixed(radius, 1)
             );
         }
         if let Some(after) = self.after {
             let x = draw.at(nut_end + after * scale);
             let _ = write!(
                 draw.svg,
-                "<path d='M{x:.1} {:.1}V{:.1}' class='accent-hatch' stroke-dasharray='4 3'/>",
-                top - 10.0,
-                bottom + 10.0
+                "<path d='M{x} {}V{}' class='accent-hatch' stroke-dasharray='4 3'/>",
+                Fixed(top - 10.0, 1),
+                Fixed(bottom + 10.0, 1),
+                x = Fixed(x, 1)
             );
         }
         let down = mid + across * 0.86 + 6.0;
@@ -139,9 +143,10 @@ impl ThreadRule {
         draw.text(WIDTH - 2.0, line + 39.0, true, &self.showing_text, "strong");
         let words = escape(&format!("{}. {}.", self.showing_text, self.engaged_text));
         format!(
-            "<svg class='drawing' viewBox='0 0 {WIDTH:.0} {:.0}' role='img' aria-label=\"{words}\">{}</svg>",
-            line + 46.0,
-            draw.svg
+            "<svg class='drawing' viewBox='0 0 {WIDTH} {}' role='img' aria-label=\"{words}\">{}</svg>",
+            Fixed(line + 46.0, 0),
+            draw.svg,
+            WIDTH = Fixed(WIDTH, 0)
         )
     }
 }
@@ -165,8 +170,11 @@ impl Draw {
         };
         let _ = write!(
             self.svg,
-            "<rect x='{x:.1}' y='{y:.1}' width='{:.1}' height='{height:.1}' class='{class}'{fill}/>",
-            (to - from).max(0.0)
+            "<rect x='{x}' y='{y}' width='{}' height='{height}' class='{class}'{fill}/>",
+            Fixed((to - from).max(0.0), 1),
+            x = Fixed(x, 1),
+            y = Fixed(y, 1),
+            height = Fixed(height, 1)
         );
     }
 
@@ -177,9 +185,11 @@ impl Draw {
             let x = self.at(from + f64::from(k) * (to - from) / f64::from(count));
             let _ = write!(
                 self.svg,
-                "M{:.1} {top:.1}L{:.1} {bottom:.1}",
-                x - slant,
-                x + slant
+                "M{} {top}L{} {bottom}",
+                Fixed(x - slant, 1),
+                Fixed(x + slant, 1),
+                top = Fixed(top, 1),
+                bottom = Fixed(bottom, 1)
             );
         }
         self.svg.push_str("'/>");
@@ -189,12 +199,21 @@ impl Draw {
         let (a, b) = (self.at(from), self.at(to));
         let _ = write!(
             self.svg,
-            "<path class='thin' d='M{a:.1} {down:.1}V{:.1}M{b:.1} {down:.1}V{:.1}M{a:.1} {y:.1}H{b:.1}",
-            y + 4.0,
-            y + 4.0
+            "<path class='thin' d='M{a} {down}V{}M{b} {down}V{}M{a} {y}H{b}",
+            Fixed(y + 4.0, 1),
+            Fixed(y + 4.0, 1),
+            a = Fixed(a, 1),
+            down = Fixed(down, 1),
+            b = Fixed(b, 1),
+            y = Fixed(y, 1)
         );
         for x in [a, b] {
-            let _ = write!(self.svg, "M{:.1} {:.1}l6 -6", x - 3.0, y + 3.0);
+            let _ = write!(
+                self.svg,
+                "M{} {}l6 -6",
+                Fixed(x - 3.0, 1),
+                Fixed(y + 3.0, 1)
+            );
         }
         self.svg.push_str("'/>");
     }
@@ -207,9 +226,10 @@ impl Draw {
         };
         let _ = write!(
             self.svg,
-            "<text x='{:.1}' y='{y:.1}' text-anchor='{anchor}' class='{class}'>{}</text>",
-            self.at(x),
-            escape(text)
+            "<text x='{}' y='{y}' text-anchor='{anchor}' class='{class}'>{}</text>",
+            Fixed(self.at(x), 1),
+            escape(text),
+            y = Fixed(y, 1)
         );
     }
 }

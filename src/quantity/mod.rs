@@ -13,8 +13,8 @@ pub use limit::Limit;
 pub use read::{ReadAngle, ReadError, read_angle, read_count, read_length, read_toe, read_torque};
 pub use unit::{AngleUnit, LengthUnit, ToeUnit, TorqueUnit};
 pub use write::{
-    document_angle, document_length, document_torque, write_angle, write_length, write_made_length,
-    write_torque, write_way,
+    Fixed, document_angle, document_length, document_torque, write_angle, write_length,
+    write_made_length, write_torque, write_way,
 };
 
 use std::ops::{Add, Mul, Neg, Sub};

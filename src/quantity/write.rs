@@ -1,15 +1,38 @@
 //! Shop numbers written: rounded to what a hand can use, with their unit and their way in words.
 
 use super::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
+use std::fmt;
 
-/// A number with so many decimals, never as minus zero.
-fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.bytes().all(|byte| matches!(byte, b'0' | b'.')) => rest.to_owned(),
-        Some(rest) => format!("\u{2212}{rest}"),
-        None => text,
+/// A number with so many decimals, the half rounded away from zero as a hand does it, never as minus zero. Numbers here are far below the
+/// fifteen digits to which it is exact.
+///
+/// The standard library's formatter, which is exact for every number there is, costs the page more bytes than all its drawings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Fixed(pub f64, pub u32);
+
+impl fmt::Display for Fixed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(value, decimals) = *self;
+        if !value.is_finite() {
+            return f.write_str("?");
+        }
+        let scale = 10_u64.saturating_pow(decimals);
+        // The conversion saturates, and a product that is off by its last bit is still a half to the hand.
+        let count = (value.abs() * scale as f64 * (1.0 + f64::EPSILON)).round() as u64;
+        if value < 0.0 && count > 0 {
+            f.write_str("-")?;
+        }
+        write!(f, "{}", count / scale)?;
+        if decimals > 0 {
+            write!(f, ".{:0width$}", count % scale, width = decimals as usize)?;
+        }
+        Ok(())
     }
+}
+
+/// A number with so many decimals and a true minus.
+fn fixed(value: f64, decimals: u32) -> String {
+    Fixed(value, decimals).to_string().replace('-', "\u{2212}")
 }
 
 /// To a thousandth at most, without trailing zeros: `200`, `0.25`.
@@ -45,7 +68,7 @@ pub fn write_angle(angle: Angle, unit: AngleUnit) -> String {
             } else {
                 ""
             };
-            format!("{sign}{:.0}°{:02.0}′", (whole / 60.0).floor(), whole % 60.0)
+            format!("{sign}{}°{:02}′", whole as u64 / 60, whole as u64 % 60)
         }
     }
 }
@@ -76,7 +99,7 @@ pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
 
 /// Nine decimals at most: more than any rule or rack resolves, and short.
 fn exact(value: f64) -> String {
-    let text = format!("{value:.9}");
+    let text = Fixed(value, 9).to_string();
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

@@ -168,14 +168,15 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
     add("Tyre pressures", car.pressures.clone());
     add("Fuel and ballast", car.load.clone());
     let heights: Vec<_> = Corner::ALL
-    .into_iter()
-    .filter_map(|corner| {
-        car.ride_heights.get(corner.key())
-            .map(|entry| typed(entry, Limit::RideHeight))
-            .filter(|height| !height.is_empty())
-            .map(|height| format!("{} {height}", corner.words().to_ascii_lowercase()))
-    })
-    .collect();
+        .into_iter()
+        .filter_map(|corner| {
+            car.ride_heights
+                .get(corner.key())
+                .map(|entry| typed(entry, Limit::RideHeight))
+                .filter(|height| !height.is_empty())
+                .map(|height| format!("{} {height}", corner.words().to_ascii_lowercase()))
+        })
+        .collect();
     add("Ride height", heights.join(", "));
     add("Across the rim", typed(&car.rim, Limit::RimDiameter));
     add("Wheelbase", typed(&car.wheelbase, Limit::Wheelbase));

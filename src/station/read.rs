@@ -6,7 +6,7 @@ use crate::document::{
     Problem, Round, Side, ToeBy, Unit, WheelRound,
 };
 use crate::plan::{Target, Verdict, verdict};
-use crate::quantity::{Angle, Length, Limit};
+use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::reading::{
     AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled,
     StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads,
@@ -360,12 +360,7 @@ impl Reader<'_> {
                     let edges = self.pairs(&format!("{name}, string to rim"), ["front edge", "rear edge"], &wheel.string, Limit::StringDistance, division)?;
                     notes.extend(runout_note(name, &edges));
                     let angle = self.keep(&format!("{name}, string to rim"), angle_to_string(&edges, rim))?;
-                    self.working.push(format!(
-                        "{name}: asin((front − rear) / rim) = asin({:.2} mm / {:.1} mm) = {} to its string",
-                        edges.difference.as_mm(),
-                        rim.as_mm(),
-                        words.way(angle.value, TOE_WAYS)
-                    ));
+                    self.working.push(format!("{name}: asin((front − rear) / rim) = asin({} mm / {} mm) = {} to its string", Fixed(edges.difference.as_mm(), 2), Fixed(rim.as_mm(), 1), words.way(angle.value, TOE_WAYS)));
                     Some(angle)
                 });
                 let Some(lines) = lines else {
@@ -398,12 +393,7 @@ impl Reader<'_> {
                     Limit::TyreDiameter,
                 );
                 let total = edges.zip(marks).and_then(|(edges, marks)| {
-                    self.working.push(format!(
-                        "{} axle: total toe = 2 asin((behind − ahead) / 2 D) = 2 asin({:.2} mm / {:.1} mm)",
-                        axle.words(),
-                        -edges.difference.as_mm(),
-                        marks.as_mm() * 2.0
-                    ));
+                    self.working.push(format!("{} axle: total toe = 2 asin((behind − ahead) / 2 D) = 2 asin({} mm / {} mm)", axle.words(), Fixed(-edges.difference.as_mm(), 2), Fixed(marks.as_mm() * 2.0, 1)));
                     self.keep(&field, total_toe_by_treads(&edges, marks))
                 });
                 if total.is_some() {
@@ -451,9 +441,9 @@ impl Reader<'_> {
                     )?;
                     notes.extend(runout_note(name, &edges));
                     self.working.push(format!(
-                        "{name}: camber = −asin((top − bottom) / rim) = −asin({:.2} mm / {:.1} mm)",
-                        edges.difference.as_mm(),
-                        rim.as_mm()
+                        "{name}: camber = −asin((top − bottom) / rim) = −asin({} mm / {} mm)",
+                        Fixed(edges.difference.as_mm(), 2),
+                        Fixed(rim.as_mm(), 1)
                     ));
                     self.keep(&field, camber_by_plumb(&edges, rim))
                 })

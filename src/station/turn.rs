@@ -8,7 +8,7 @@ use crate::document::{
 };
 use crate::hardware::Hand;
 use crate::plan::{Goal, Lever, Outcome, Plan, Rate, Reading, Verdict, plan};
-use crate::quantity::{Angle, Length, Limit};
+use crate::quantity::{Angle, Fixed, Length, Limit};
 
 /// How well a card's lever arm gives a rate, as a relative standard uncertainty: common practice, no source.
 const CARD_ARM: f64 = 0.05;
@@ -404,13 +404,16 @@ fn fill(corner: &mut CornerPlan, plan: &Plan, first: &[Ready], further: &[Ready]
     corner.working = format!(
         "misfit² = ((toe − aim) / tolerance)² + ((camber − aim) / tolerance)²\n\
          looked through: {combinations} combinations of whole steps within the thread\n\
-         misfit after these steps: {:.2} tolerances\n\
+         misfit after these steps: {} tolerances\n\
          among settings alike to a twentieth of a tolerance the least turning is taken, then the one that evens left and right",
-        if let Outcome::NeedsFurther(_) = plan.outcome {
-            misfit(&after, goal)
-        } else {
-            plan.misfit
-        }
+        Fixed(
+            if let Outcome::NeedsFurther(_) = plan.outcome {
+                misfit(&after, goal)
+            } else {
+                plan.misfit
+            },
+            2
+        )
     );
 }
 

@@ -11,7 +11,7 @@ use crate::app::stations::{end_drawing, engaged_working};
 use crate::app::store::use_store;
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Hand, Material, Thread, jam_nut};
-use crate::quantity::{Length, Limit};
+use crate::quantity::{Fixed, Length, Limit};
 use crate::station::{State, length_of};
 use leptos::prelude::*;
 
@@ -133,9 +133,9 @@ fn answer(end: &ThreadedEnd, showing: Length, words: &Preferences) -> Vec<El> {
     let pitch = end.thread.pitch();
     let left = |length: Length| {
         format!(
-            "{}, {:.1} turns",
+            "{}, {} turns",
             words.length(length.max(Length::ZERO)),
-            (length / pitch).max(0.0)
+            Fixed((length / pitch).max(0.0), 1)
         )
     };
     let mut answer = vec![

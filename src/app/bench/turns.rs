@@ -10,7 +10,7 @@ use crate::app::route::Route;
 use crate::app::store::use_store;
 use crate::document::{Entry, Preferences};
 use crate::hardware::Thread;
-use crate::quantity::{Angle, Length, Limit};
+use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::station::length_of;
 use leptos::prelude::*;
 
@@ -121,13 +121,16 @@ fn answer(
     };
     let (name, form) = if camber { ("h", "tan") } else { ("r", "sin") };
     let formula = format!(
-        "turns = {name} {form} Δ / travel per turn\n= {:.2} mm × {form} {:.4}° / {:.4} mm\n= {turns:.4}",
-        arm.as_mm(),
-        angle.as_degrees(),
-        per_turn.as_mm()
+        "turns = {name} {form} Δ / travel per turn\n= {} mm × {form} {}° / {} mm\n= {turns}",
+        Fixed(arm.as_mm(), 2),
+        Fixed(angle.as_degrees(), 4),
+        Fixed(per_turn.as_mm(), 4),
+        turns = Fixed(turns, 4)
     );
     vec![
-        el("strong").class("big").text(&format!("{turns:.2} turns")),
+        el("strong")
+            .class("big")
+            .text(&format!("{turns} turns", turns = Fixed(turns, 2))),
         facts([
             ("Length", words.length(per_turn * turns)),
             ("In whole flats", whole(Step::Flat)),

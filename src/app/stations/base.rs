@@ -8,6 +8,7 @@ use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Corner, Entry, Preferences, Unit};
 use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
+use crate::quantity::Fixed;
 use crate::station::{self, OUT_IN, State, measure, measured_names};
 use leptos::prelude::*;
 use std::rc::Rc;
@@ -183,9 +184,7 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
                     })
                 }),
                 Rc::new(move |entry| {
-                    store.edit(|job| {
-                        set_entry(job.settings.place(&set), end, entry)
-                    })
+                    store.edit(|job| set_entry(job.settings.place(&set), end, entry))
                 }),
             )
         });
@@ -295,18 +294,18 @@ fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {
 /// `engaged = shank − showing − jam nut − unthreaded lead`, with the numbers put in.
 pub fn engaged_working(end: &ThreadedEnd, state: &EndState) -> String {
     format!(
-        "{}: engaged = shank − showing − jam nut − lead = {:.1} − {:.1} − {:.1} − {:.1} = {:.1} mm; the insert is {:.1} mm deep\nspare before the least: {:.1} mm = {:.1} turns; room inwards: {:.1} mm = {:.1} turns",
+        "{}: engaged = shank − showing − jam nut − lead = {} − {} − {} − {} = {} mm; the insert is {} mm deep\nspare before the least: {} mm = {} turns; room inwards: {} mm = {} turns",
         end.name,
-        end.shank.as_mm(),
-        state.showing.as_mm(),
-        end.jam_nut.as_mm(),
-        end.unthreaded_lead.as_mm(),
-        state.engaged.as_mm(),
-        end.insert_depth.as_mm(),
-        state.spare.as_mm(),
-        state.spare / end.thread.pitch(),
-        state.inward.as_mm(),
-        state.inward / end.thread.pitch()
+        Fixed(end.shank.as_mm(), 1),
+        Fixed(state.showing.as_mm(), 1),
+        Fixed(end.jam_nut.as_mm(), 1),
+        Fixed(end.unthreaded_lead.as_mm(), 1),
+        Fixed(state.engaged.as_mm(), 1),
+        Fixed(end.insert_depth.as_mm(), 1),
+        Fixed(state.spare.as_mm(), 1),
+        Fixed(state.spare / end.thread.pitch(), 1),
+        Fixed(state.inward.as_mm(), 1),
+        Fixed(state.inward / end.thread.pitch(), 1)
     )
 }
 

@@ -16,8 +16,7 @@ type Result = Derived<Option<BoltUp>>;
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
     let store = use_store();
-    let result: Result =
-        derived(move || store.job.with(|job| job.as_ref().map(station::bolt_up)));
+    let result: Result = derived(move || store.job.with(|job| job.as_ref().map(station::bolt_up)));
     let Some(now) = result.get_untracked() else {
         return Vec::new();
     };

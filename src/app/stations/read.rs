@@ -173,12 +173,13 @@ fn car_fields(store: Store) -> El {
             move |text| store.edit(|job| set(&mut job.car, text)),
         )
     };
-    let heights = Corner::ALL
-    .map(|corner| {
+    let heights = Corner::ALL.map(|corner| {
         let name = corner.words().to_ascii_lowercase();
         let place = Place {
             get: Rc::new(move |job| job.car.ride_heights.get(corner.key())),
-            set: Rc::new(move |job, entry| job.car.ride_heights.insert(corner.key().to_owned(), entry)),
+            set: Rc::new(move |job, entry| {
+                job.car.ride_heights.insert(corner.key().to_owned(), entry)
+            }),
         };
         field(
             store,
