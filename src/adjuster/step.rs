@@ -3,11 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 /// A step of a threaded adjuster.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
     /// One flat of a hex, a sixth of a turn.
+    #[default]
     Flat,
     /// Half a turn, after which the eye of a rod end is in line with its bolt again.
     HalfTurn,

@@ -3,7 +3,6 @@
 use super::typed::Typed;
 use super::validate::{problems_of_card, problems_of_job};
 use super::{Job, KitCard, Preferences, Problem};
-use serde::Serialize;
 use serde_json::{Map, Value};
 use std::fmt;
 
@@ -171,10 +170,10 @@ pub fn save_preferences(preferences: &Preferences) -> String {
     save(Kind::Preferences, preferences)
 }
 
-fn save<T: Serialize>(kind: Kind, fields: &T) -> String {
-    // Our types have string keys and whole numbers only, which is all that JSON asks.
-    let fields = serde_json::to_string(fields).unwrap_or_default();
-    let rest = fields.strip_prefix('{').unwrap_or("}");
+fn save(kind: Kind, fields: &dyn Typed) -> String {
+    let mut json = String::new();
+    fields.write(&mut json);
+    let rest = json.strip_prefix('{').unwrap_or("}");
     format!(
         "{{\"halfturn\":\"{}\",\"version\":{},{rest}",
         kind.name(),
@@ -191,8 +190,11 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
     }
 }
 
-fn load<T: Typed>(text: &str, kind: Kind) -> Result<T, LoadError> {
-    T::typed(Value::Object(open(text, kind)?))
+fn load<T: Typed + Default>(text: &str, kind: Kind) -> Result<T, LoadError> {
+    let mut document = T::default();
+    let filled = document.fill(Value::Object(open(text, kind)?));
+    filled
+        .map(|()| document)
         .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
 }
 

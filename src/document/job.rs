@@ -91,10 +91,11 @@ impl From<TorqueUnit> for Unit {
 }
 
 /// The way of a signed reading, chosen in words because phone keypads have no minus.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Sense {
     /// Toe-in, top out, left side higher, towards the outside.
+    #[default]
     Plus,
     /// Toe-out, top in, right side higher, towards the inside.
     Minus,
@@ -289,10 +290,11 @@ pub struct Car {
 }
 
 /// What the hand or the eye found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Answer {
     /// As it should be.
+    #[default]
     Right,
     /// Usable, with a note.
     Usable,
