@@ -89,20 +89,30 @@ impl de::Error for Fault {
     }
 }
 
-/// What a value is, in words.
-fn kind_of(value: &Value) -> &'static str {
-    match value {
+/// Something else than was expected, and what it is.
+fn expected(what: &str, value: &Value) -> Fault {
+    let is = match value {
         Value::Null => "nothing",
         Value::Bool(_) => "true or false",
-        Value::Number(_) => "a number",
-        Value::String(_) => "text",
+        Value::Number(number) => {
+            return Fault::here(format!(
+                "must be {what}, and is {}",
+                number.as_i64().map_or_else(
+                    || "a number with decimals".into(),
+                    |number| number.to_string()
+                )
+            ));
+        }
+        Value::String(text) => {
+            return Fault::here(format!(
+                "must be {what}, and is \"{}\"",
+                text.chars().take(40).collect::<String>()
+            ));
+        }
         Value::Array(_) => "a list",
         Value::Object(_) => "an object",
-    }
-}
-
-fn expected(what: &str, value: &Value) -> Fault {
-    Fault::here(format!("must be {what}, and is {}", kind_of(value)))
+    };
+    Fault::here(format!("must be {what}, and is {is}"))
 }
 
 /// The fields of an object, taken by name. The first that does not fit is kept, and the others are passed over.
@@ -128,7 +138,7 @@ impl Fields {
     fn read(&mut self, name: &str, needed: bool, place: &mut dyn Typed) {
         let result = match self.left.remove(name) {
             Some(value) => place.fill(value),
-            None if needed => Err(Fault::here("is missing")),
+            None if needed => Err(Fault::here("is missing: add it")),
             None => Ok(()),
         };
         if let Err(fault) = result {

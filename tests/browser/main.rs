@@ -16,6 +16,7 @@
 
 mod browser;
 mod harness;
+mod journey;
 mod opening;
 mod page;
 mod paper;

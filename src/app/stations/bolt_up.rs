@@ -315,7 +315,7 @@ fn step_line(
 fn leave(store: Store, id: StoredValue<String>) -> El {
     let leaving = RwSignal::new(false);
     let reason = RwSignal::new(String::new());
-    div("stack").live(move || {
+    div("stack leave").live(move || {
         if !leaving.get() {
             return vec![
                 button("Leave it open, with a reason", move || leaving.set(true)).class("quiet"),

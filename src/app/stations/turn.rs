@@ -82,9 +82,9 @@ fn corner_plan(
             .child(el("td").text(&now))
             .child(after)
     };
-    let head = el("tr").child(el("td")).children(
-        ["reads", "should read after"].map(|name| el("th").attr("scope", "col").text(name)),
-    );
+    let head = el("tr")
+        .child(el("td"))
+        .children(["reads", "after"].map(|name| el("th").attr("scope", "col").text(name)));
     let table = el("table").child(el("thead").child(head)).child(
         el("tbody")
             .child(line(

@@ -210,7 +210,7 @@ fn count(store: Store, row: &CountRow) -> El {
     };
     let field = EntryField {
         id: format!("count-{}", row.id),
-        label: format!("How many came: {}", row.name),
+        label: row.name.clone(),
         ways: None,
         get: Rc::new(move || store.read(|job| job.counts.get(&get).cloned().unwrap_or_default())),
         set: Rc::new(move |entry| store.edit(|job| job.counts.insert(set.clone(), entry))),
@@ -226,12 +226,15 @@ fn count(store: Store, row: &CountRow) -> El {
             })
         }),
     };
-    el("li").child(field.view()).child(live_mark(move || {
-        (
-            state().unwrap_or(State::Open),
-            format!("{expected} ordered"),
-        )
-    }))
+    el("li")
+        .class("count")
+        .child(field.view())
+        .child(live_mark(move || {
+            (
+                state().unwrap_or(State::Open),
+                format!("{expected} ordered"),
+            )
+        }))
 }
 
 fn fit(store: Store, check: &FitCheck) -> El {
