@@ -4,14 +4,19 @@
 //! first-load budget. Here an element is one type whatever it holds, a closure is boxed once, and what changes is an effect of the
 //! reactive graph, owned and cleaned up as Leptos does it.
 
-use leptos::prelude::*;
+use reactive_graph::{
+    computed::Memo,
+    effect::RenderEffect,
+    owner::{LocalStorage, StoredValue},
+    traits::*,
+};
 use std::any::Any;
 use std::marker::PhantomData;
 use std::rc::Rc;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, UnwrapThrowExt};
-use web_sys::{Element, Event, HtmlInputElement};
+use web_sys::{Element, Event, EventTarget, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -49,9 +54,14 @@ pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
     make(text, Box::new(on_click))
 }
 
-fn listen(element: &Element, event: &str, run: Box<dyn Fn(Event)>) {
+/// What happens on an event of the window, as long as the page stands.
+pub fn on_window(event: &str, run: impl Fn() + 'static) {
+    listen(&gloo::utils::window(), event, Box::new(move |_| run()));
+}
+
+fn listen(target: &EventTarget, event: &str, run: Box<dyn Fn(Event)>) {
     let closure = Closure::<dyn Fn(Event)>::new(run);
-    let _ = element.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
+    let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
     // Kept as long as the part of the page it stands in.
     StoredValue::new_local(closure);
 }

@@ -2,7 +2,7 @@
 
 use super::dom::{El, button, div, el};
 use crate::document::{Entry, Sense, Unit};
-use leptos::prelude::*;
+use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 use std::rc::Rc;
 
 /// What became of a typed value: understood so, or not for this reason.

@@ -10,7 +10,7 @@ use crate::document::{
     Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job,
 };
 use crate::station::{State, Station, stations};
-use leptos::prelude::*;
+use reactive_graph::{signal::RwSignal, traits::*};
 
 /// The kit cards that come with the page.
 const DEMO: [(&str, &str); 2] = [

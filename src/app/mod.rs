@@ -14,9 +14,10 @@ mod stations;
 mod store;
 
 use crate::document::{Kind, Theme, save_job};
-use dom::{El, button, div, effect, el, p};
-use leptos::ev;
-use leptos::prelude::*;
+use any_spawner::Executor;
+use dom::{El, button, div, effect, el, on_window, p};
+use reactive_graph::owner::{Owner, provide_context};
+use reactive_graph::traits::*;
 use route::Route;
 use store::{Store, file_name, use_store};
 
@@ -30,10 +31,13 @@ const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
 /// Puts the page in place of the skeleton.
 pub fn mount() {
     console_error_panic_hook::set_once();
-    leptos::mount::mount_to_body(|| {
-        page().mount();
-        device::remove_skeleton();
-    });
+    // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
+    let _ = Executor::init_wasm_bindgen();
+    let owner = Owner::new();
+    owner.with(|| page().mount());
+    // What the page owns lives as long as the page.
+    std::mem::forget(owner);
+    device::remove_skeleton();
 }
 
 fn page() -> El {
@@ -47,13 +51,12 @@ fn page() -> El {
         store.route.set(route);
     };
     follow();
-    // The listeners live as long as the page.
-    let _ = window_event_listener(ev::hashchange, move |_| {
+    on_window("hashchange", move || {
         follow();
         device::to_top();
     });
-    let _ = window_event_listener(ev::pagehide, move |_| store.flush());
-    let _ = window_event_listener(ev::visibilitychange, move |_| {
+    on_window("pagehide", move || store.flush());
+    on_window("visibilitychange", move || {
         if device::hidden() {
             store.flush();
         }

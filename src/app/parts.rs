@@ -3,7 +3,7 @@
 use super::dom::{El, button, derived, div, el, icon, p};
 use crate::document::{Caution, Signal as SignalWord};
 use crate::station::{Progress, State};
-use leptos::prelude::*;
+use reactive_graph::{signal::RwSignal, traits::*};
 
 const RING: &str = "M8 2.4a5.6 5.6 0 1 1 0 11.2 5.6 5.6 0 1 1 0-11.2z";
 

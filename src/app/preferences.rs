@@ -7,7 +7,7 @@ use super::parts::{body, frame};
 use super::store::use_store;
 use crate::document::{Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
-use leptos::prelude::*;
+use reactive_graph::traits::*;
 
 /// The preferences page.
 pub fn preferences() -> Vec<El> {

@@ -9,7 +9,11 @@ use crate::document::{
     Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, save_job,
     save_preferences,
 };
-use leptos::prelude::*;
+use reactive_graph::{
+    owner::{StoredValue, expect_context},
+    signal::RwSignal,
+    traits::*,
+};
 
 const JOB: &str = "halfturn.job.";
 const PREFERENCES: &str = "halfturn.preferences";

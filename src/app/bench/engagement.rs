@@ -13,7 +13,7 @@ use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Hand, Material, Thread, jam_nut};
 use crate::quantity::{Fixed, Length, Limit};
 use crate::station::{State, length_of};
-use leptos::prelude::*;
+use reactive_graph::{signal::RwSignal, traits::*};
 
 /// Thread showing and engagement.
 pub fn engagement() -> Vec<El> {

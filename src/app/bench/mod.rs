@@ -13,7 +13,7 @@ use super::route::Route;
 use super::store::Store;
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Thread, threads};
-use leptos::prelude::*;
+use reactive_graph::{signal::RwSignal, traits::*};
 use std::rc::Rc;
 
 /// The way between the bench's pages.

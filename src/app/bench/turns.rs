@@ -12,7 +12,7 @@ use crate::document::{Entry, Preferences};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::station::length_of;
-use leptos::prelude::*;
+use reactive_graph::{signal::RwSignal, traits::*};
 
 /// An angle without a way: how far to go.
 fn change_of(entry: &Entry) -> Result<Angle, String> {

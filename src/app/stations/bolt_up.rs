@@ -7,7 +7,7 @@ use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
 use crate::app::store::{Store, use_store};
 use crate::document::{Joint, Mark, Tighten};
 use crate::station::{self, BoltUp, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet};
-use leptos::prelude::*;
+use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
 use std::collections::BTreeSet;
 use std::rc::Rc;
 

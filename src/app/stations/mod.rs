@@ -15,7 +15,7 @@ use super::route::Route;
 use super::store::use_store;
 use super::{device, heading, link};
 use crate::station::{State, Station, stations};
-use leptos::prelude::*;
+use reactive_graph::traits::*;
 
 /// A station of the open job.
 pub fn job_page(station: Station) -> Vec<El> {

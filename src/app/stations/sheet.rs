@@ -5,7 +5,7 @@ use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::save_open_job;
 use crate::app::store::use_store;
 use crate::sheet::{self, Sheet, plain_text};
-use leptos::prelude::*;
+use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {

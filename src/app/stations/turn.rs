@@ -17,7 +17,7 @@ use crate::station::{
     self, CornerPlan, OUT_IN, RateRow, State, Station, TurnRow, length_of, look_at, measured_names,
     verdict_state, verdict_words,
 };
-use leptos::prelude::*;
+use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
 /// The Turn station.

@@ -8,7 +8,7 @@ use crate::app::store::{Store, use_store};
 use crate::document::{Answer, Choice, Finding, FitCheck, Unit};
 use crate::quantity::read_count;
 use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
-use leptos::prelude::*;
+use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
 use std::rc::Rc;
 
 /// The Unpack station.
