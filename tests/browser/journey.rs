@@ -234,7 +234,7 @@ fn whole_job(kit: &Kit) {
         turn_all(page);
         page.picture(&format!("{}-turned", kit.file));
 
-        page.part(".rail").click("Read");
+        page.part(".rail").click("Read done");
         page.click("Turned something? Start round 2");
         read_round(page, kit, &kit.left);
         page.part("section[aria-label='What the readings come to']")
