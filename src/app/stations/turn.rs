@@ -133,7 +133,7 @@ fn corner_plan(
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
     let rows = rates.iter().map(|rate| {
         let does = format!(
-            "{} longer: {}, {}",
+            "{}: {}, {}",
             rate.step,
             words.way(rate.toe, ["toe-in", "toe-out"]),
             words.camber(rate.camber)
