@@ -2,8 +2,7 @@
 
 use super::typed::Typed;
 use super::validate::{problems_of_card, problems_of_job};
-use super::{Job, KitCard, Preferences, Problem};
-use serde_json::{Map, Value};
+use super::{Job, Json, JsonError, KitCard, Named, Preferences, Problem};
 use std::fmt;
 
 /// The largest document that is read, in bytes. A full job is a tenth of it.
@@ -46,7 +45,7 @@ pub struct Migration {
     /// The version it starts from. Numbers of one kind run from 1 without a gap.
     pub from: u64,
     /// What it does to the fields.
-    pub run: fn(&mut Map<String, Value>),
+    pub run: fn(&mut Named<Json>),
 }
 
 /// Every migration, oldest first. A stored document of each version stands in `tests/data/documents`.
@@ -192,28 +191,25 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
 
 fn load<T: Typed + Default>(text: &str, kind: Kind) -> Result<T, LoadError> {
     let mut document = T::default();
-    let filled = document.fill(Value::Object(open(text, kind)?));
+    let filled = document.fill(Json::Object(open(text, kind)?));
     filled
         .map(|()| document)
         .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.
-fn open(text: &str, kind: Kind) -> Result<Map<String, Value>, LoadError> {
+fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
     if text.len() > MAX_BYTES {
         return Err(LoadError::TooLarge { bytes: text.len() });
     }
-    let value = serde_json::from_str(text).map_err(|error| match error.is_eof() {
-        true => LoadError::Truncated,
-        false => LoadError::NotJson {
-            line: error.line(),
-            column: error.column(),
-        },
+    let value = Json::parse(text).map_err(|error| match error {
+        JsonError::Truncated => LoadError::Truncated,
+        JsonError::At { line, column } => LoadError::NotJson { line, column },
     })?;
-    let Value::Object(mut fields) = value else {
+    let Json::Object(mut fields) = value else {
         return Err(LoadError::NotOurs);
     };
-    let Some(Value::String(found)) = fields.remove("halfturn") else {
+    let Some(Json::Text(found)) = fields.remove("halfturn") else {
         return Err(LoadError::NotOurs);
     };
     if found != kind.name() {
@@ -222,11 +218,13 @@ fn open(text: &str, kind: Kind) -> Result<Map<String, Value>, LoadError> {
             wanted: kind,
         });
     }
-    let version = fields
-        .remove("version")
-        .and_then(|version| version.as_u64())
-        .filter(|version| *version > 0);
-    let version = version.ok_or(LoadError::BadVersion)?;
+    let version = match fields.remove("version") {
+        Some(Json::Number(digits)) => digits.parse().unwrap_or(0),
+        _ => 0,
+    };
+    if version == 0 {
+        return Err(LoadError::BadVersion);
+    }
     if version > kind.version() {
         return Err(LoadError::Newer {
             found: version,

@@ -5,6 +5,7 @@
 
 mod envelope;
 mod job;
+mod json;
 mod kit_card;
 mod named;
 mod preferences;
@@ -17,6 +18,7 @@ pub use envelope::{
     save_job, save_kit_card, save_preferences,
 };
 pub use job::*;
+pub use json::{Json, JsonError};
 pub use kit_card::*;
 pub use named::Named;
 pub use preferences::{Preferences, Theme, ToeShown};

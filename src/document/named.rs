@@ -57,11 +57,10 @@ impl<T> Named<T> {
         &mut self.0[index].1
     }
 
-    /// Takes a name out.
-    pub fn remove(&mut self, name: &str) {
-        if let Ok(index) = self.find(name) {
-            self.0.remove(index);
-        }
+    /// Takes a name out, with what it stood for.
+    pub fn remove(&mut self, name: &str) -> Option<T> {
+        let index = self.find(name).ok()?;
+        Some(self.0.remove(index).1)
     }
 
     /// Whether there are none.
@@ -77,6 +76,15 @@ impl<T> Named<T> {
     /// Names and values in the order of the names.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &T)> {
         self.0.iter().map(|(name, value)| (name.as_str(), value))
+    }
+}
+
+impl<T> IntoIterator for Named<T> {
+    type Item = (String, T);
+    type IntoIter = std::vec::IntoIter<(String, T)>;
+
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
     }
 }
 

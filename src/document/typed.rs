@@ -11,10 +11,6 @@ use crate::adjuster::{
 };
 use crate::hardware::{Hand, Material, Thread};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
-use serde::de::value::StringDeserializer;
-use serde::{Deserialize, de};
-use serde_json::{Map, Value};
-use std::fmt;
 
 /// Something a document holds.
 pub trait Typed {
@@ -22,7 +18,7 @@ pub trait Typed {
     ///
     /// # Errors
     /// The field that does not fit, and why.
-    fn fill(&mut self, value: Value) -> Result<(), Fault>;
+    fn fill(&mut self, value: Json) -> Result<(), Fault>;
 
     /// Writes itself as JSON.
     fn write(&self, json: &mut String);
@@ -75,56 +71,32 @@ impl Fault {
     }
 }
 
-impl fmt::Display for Fault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.0.message)
-    }
-}
-
-impl std::error::Error for Fault {}
-
-impl de::Error for Fault {
-    fn custom<T: fmt::Display>(message: T) -> Self {
-        Self::here(message.to_string())
-    }
-}
-
 /// Something else than was expected, and what it is.
-fn expected(what: &str, value: &Value) -> Fault {
+fn expected(what: &str, value: &Json) -> Fault {
     let is = match value {
-        Value::Null => "nothing",
-        Value::Bool(_) => "true or false",
-        Value::Number(number) => {
-            return Fault::here(format!(
-                "must be {what}, and is {}",
-                number.as_i64().map_or_else(
-                    || "a number with decimals".into(),
-                    |number| number.to_string()
-                )
-            ));
-        }
-        Value::String(text) => {
-            return Fault::here(format!(
-                "must be {what}, and is \"{}\"",
-                text.chars().take(40).collect::<String>()
-            ));
-        }
-        Value::Array(_) => "a list",
-        Value::Object(_) => "an object",
+        Json::Null => "nothing".to_owned(),
+        Json::Bool(_) => "true or false".to_owned(),
+        Json::Number(number) => number.chars().take(40).collect(),
+        Json::Text(text) => format!("\"{}\"", text.chars().take(40).collect::<String>()),
+        Json::List(_) => "a list".to_owned(),
+        Json::Object(_) => "an object".to_owned(),
     };
     Fault::here(format!("must be {what}, and is {is}"))
 }
 
 /// The fields of an object, taken by name. The first that does not fit is kept, and the others are passed over.
 struct Fields {
-    left: Map<String, Value>,
+    left: Named<Json>,
     fault: Option<Fault>,
 }
 
 impl Fields {
-    fn of(value: Value) -> Result<Self, Fault> {
+    fn of(value: Json) -> Result<Self, Fault> {
         match value {
-            Value::Object(left) => Ok(Self { left, fault: None }),
+            Json::Object(fields) => Ok(Self {
+                left: fields.into_iter().collect(),
+                fault: None,
+            }),
             other => Err(expected("an object in braces", &other)),
         }
     }
@@ -162,7 +134,7 @@ impl Fields {
 macro_rules! record {
     ($name:ident { $($need:ident),* } or { $($may:ident),* }) => {
         impl Typed for $name {
-            fn fill(&mut self, value: Value) -> Result<(), Fault> {
+            fn fill(&mut self, value: Json) -> Result<(), Fault> {
                 let mut fields = Fields::of(value)?;
                 $(fields.read(stringify!($need), true, &mut self.$need);)*
                 $(fields.read(stringify!($may), false, &mut self.$may);)*
@@ -219,51 +191,94 @@ pub(super) fn quoted(json: &mut String, text: &str) {
 }
 
 /// Types that read and write themselves as text.
-macro_rules! words {
+macro_rules! texts {
     ($($name:ident),*) => {
         $(impl Typed for $name {
-            fn fill(&mut self, value: Value) -> Result<(), Fault> {
-                *self = Self::deserialize(StringDeserializer::<Fault>::new(text(value)?))?;
+            fn fill(&mut self, value: Json) -> Result<(), Fault> {
+                *self = Self::from_document(&text(value)?).map_err(Fault::here)?;
                 Ok(())
             }
 
             fn write(&self, json: &mut String) {
-                json.push_str(&serde_json::to_string(self).unwrap_or_default());
+                quoted(json, &self.to_document());
             }
         })*
     };
 }
 
-fn text(value: Value) -> Result<String, Fault> {
+texts!(Thread, Length, Angle, Torque);
+
+/// Enums, each with the word that stands for each of its variants.
+macro_rules! words {
+    ($($name:ident { $($variant:ident = $word:literal),* })*) => {
+        $(impl Typed for $name {
+            fn fill(&mut self, value: Json) -> Result<(), Fault> {
+                let known = [$(Self::$variant),*];
+                // The place of the word is the place of its variant.
+                let place = place_of(&text(value)?, &[$($word),*])?;
+                known.get(place).map_or(Ok(()), |variant| {
+                    *self = *variant;
+                    Ok(())
+                })
+            }
+
+            fn write(&self, json: &mut String) {
+                quoted(json, match self {
+                    $(Self::$variant => $word),*
+                });
+            }
+        })*
+    };
+}
+
+fn place_of(word: &str, words: &[&str]) -> Result<usize, Fault> {
+    words
+        .iter()
+        .position(|known| *known == word)
+        .ok_or_else(|| {
+            let known = match words {
+                [one, other] => format!("`{one}` or `{other}`"),
+                _ => format!("one of `{}`", words.join("`, `")),
+            };
+            Fault::here(format!("unknown variant `{word}`, expected {known}"))
+        })
+}
+
+fn text(value: Json) -> Result<String, Fault> {
     match value {
-        Value::String(text) => Ok(text),
+        Json::Text(text) => Ok(text),
         other => Err(expected("text in quotes", &other)),
     }
 }
 
-words!(
-    Handed,
-    FitKind,
-    Tighten,
-    Corner,
-    Axle,
-    Role,
-    ToeSense,
-    CamberSense,
-    Signal,
-    Unit,
-    Sense,
-    Answer,
-    ToeBy,
-    CamberBy,
-    ToeShown,
-    Theme,
-    Turned,
-    TurnStep
-);
-words!(
-    Hand, Material, Thread, Length, Angle, Torque, LengthUnit, AngleUnit, TorqueUnit
-);
+words! {
+    Handed { Left = "left", Right = "right", Either = "either" }
+    FitKind { Hole = "hole", Thread = "thread", Spline = "spline", Bushing = "bushing", Finish = "finish" }
+    Tighten { OnStands = "on-stands", AtRideHeight = "at-ride-height" }
+    Corner { LeftFront = "left-front", RightFront = "right-front", LeftRear = "left-rear", RightRear = "right-rear" }
+    Axle { Rear = "rear", Front = "front" }
+    Role { First = "first", Further = "further" }
+    ToeSense { ToeIn = "toe-in", ToeOut = "toe-out" }
+    CamberSense { TopIn = "top-in", TopOut = "top-out" }
+    Signal { Danger = "danger", Warning = "warning", Caution = "caution", Notice = "notice" }
+    Unit {
+        Count = "", Millimetre = "mm", Inch = "in", Degree = "deg", Minute = "min", NewtonMetre = "N·m", PoundFoot = "lbf·ft",
+        PoundInch = "lbf·in", KilogramForceMetre = "kgf·m"
+    }
+    Sense { Plus = "plus", Minus = "minus" }
+    Answer { Right = "right", Usable = "usable", Wrong = "wrong" }
+    ToeBy { Strings = "strings", Treads = "treads", Rack = "rack" }
+    CamberBy { Plumb = "plumb", Gauge = "gauge", Rack = "rack" }
+    ToeShown { Angle = "angle", Rim = "rim" }
+    Theme { Light = "light", Dark = "dark" }
+    Turned { Eye = "eye", Bar = "bar" }
+    TurnStep { Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
+    Hand { Right = "right", Left = "left" }
+    Material { Steel = "steel", Aluminium = "aluminium" }
+    LengthUnit { Millimetre = "mm", Inch = "in" }
+    AngleUnit { Degree = "deg", Minute = "min" }
+    TorqueUnit { NewtonMetre = "N·m", PoundFoot = "lbf·ft", PoundInch = "lbf·in", KilogramForceMetre = "kgf·m" }
+}
 
 record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, pickups });
 record!(OrderOption { id, name, choices } or {  });
@@ -305,7 +320,7 @@ record!(Taken {  } or { steps, now, at });
 record!(Preferences {  } or { length, angle, toe, torque, theme });
 
 impl Typed for Mechanism {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
         const KINDS: &str = "must be an object of one kind: rod-end, sleeve, differential-sleeve, cam-bolt, slot or shims";
         let mut fields = Fields::of(value)
             .map_err(|_| Fault::here(KINDS))?
@@ -347,7 +362,7 @@ impl Typed for Mechanism {
 }
 
 impl Typed for String {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
         *self = text(value)?;
         Ok(())
     }
@@ -362,10 +377,11 @@ impl Typed for String {
 }
 
 impl Typed for bool {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        *self = value
-            .as_bool()
-            .ok_or_else(|| expected("true or false", &value))?;
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
+        let Json::Bool(held) = value else {
+            return Err(expected("true or false", &value));
+        };
+        *self = held;
         Ok(())
     }
 
@@ -378,50 +394,37 @@ impl Typed for bool {
     }
 }
 
-impl Typed for u64 {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        *self = value
-            .as_u64()
-            .ok_or_else(|| expected("a whole number, such as 4", &value))?;
-        Ok(())
-    }
+/// Whole numbers, each with an example.
+macro_rules! whole {
+    ($($name:ident $example:literal),*) => {
+        $(impl Typed for $name {
+            fn fill(&mut self, value: Json) -> Result<(), Fault> {
+                *self = digits(&value)
+                    .parse()
+                    .map_err(|_| expected(concat!("a whole number, such as ", $example), &value))?;
+                Ok(())
+            }
 
-    fn write(&self, json: &mut String) {
-        json.push_str(&self.to_string());
-    }
+            fn write(&self, json: &mut String) {
+                json.push_str(&self.to_string());
+            }
+        })*
+    };
 }
 
-impl Typed for u32 {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        let number = value
-            .as_u64()
-            .and_then(|number| Self::try_from(number).ok());
-        *self = number.ok_or_else(|| expected("a whole number, such as 4", &value))?;
-        Ok(())
-    }
+whole!(u64 "4", u32 "4", i32 "-4");
 
-    fn write(&self, json: &mut String) {
-        json.push_str(&self.to_string());
-    }
-}
-
-impl Typed for i32 {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        let number = value
-            .as_i64()
-            .and_then(|number| Self::try_from(number).ok());
-        *self = number.ok_or_else(|| expected("a whole number, such as -4", &value))?;
-        Ok(())
-    }
-
-    fn write(&self, json: &mut String) {
-        json.push_str(&self.to_string());
+/// A number as it is written; nothing for another value.
+fn digits(value: &Json) -> &str {
+    match value {
+        Json::Number(digits) => digits,
+        _ => "",
     }
 }
 
 impl<T: Typed + Default> Typed for Option<T> {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        if value.is_null() {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
+        if value == Json::Null {
             return Ok(());
         }
         self.insert(T::default()).fill(value)
@@ -439,23 +442,34 @@ impl<T: Typed + Default> Typed for Option<T> {
     }
 }
 
-impl<T: Typed + Default> Typed for Vec<T> {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        for (index, value) in list(value)?.into_iter().enumerate() {
-            let mut item = T::default();
-            filled(&mut item, value, index)?;
-            self.push(item);
+/// Values of one kind, seen without their type, so that the code for reading and writing them is there once.
+trait Many {
+    /// Another value, of a name where they have names.
+    fn another(&mut self, name: &str) -> &mut dyn Typed;
+
+    /// Each value with its name, in order.
+    fn each(&self, see: &mut dyn FnMut(&str, &dyn Typed));
+}
+
+impl<T: Typed + Default> Many for Vec<T> {
+    fn another(&mut self, _: &str) -> &mut dyn Typed {
+        self.push_mut(T::default())
+    }
+
+    fn each(&self, see: &mut dyn FnMut(&str, &dyn Typed)) {
+        for item in self {
+            see("", item);
         }
-        Ok(())
+    }
+}
+
+impl<T: Typed + Default> Typed for Vec<T> {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
+        fill_list(self, value)
     }
 
     fn write(&self, json: &mut String) {
-        json.push('[');
-        for item in self {
-            comma(json);
-            item.write(json);
-        }
-        json.push(']');
+        write_list(self, json);
     }
 
     fn is_blank(&self) -> bool {
@@ -463,20 +477,36 @@ impl<T: Typed + Default> Typed for Vec<T> {
     }
 }
 
-fn list(value: Value) -> Result<Vec<Value>, Fault> {
+fn fill_list(items: &mut dyn Many, value: Json) -> Result<(), Fault> {
+    list(value)?
+        .into_iter()
+        .enumerate()
+        .try_for_each(|(index, value)| filled(items.another(""), value, index))
+}
+
+fn write_list(items: &dyn Many, json: &mut String) {
+    json.push('[');
+    items.each(&mut |_, item| {
+        comma(json);
+        item.write(json);
+    });
+    json.push(']');
+}
+
+fn list(value: Json) -> Result<Vec<Json>, Fault> {
     match value {
-        Value::Array(values) => Ok(values),
+        Json::List(values) => Ok(values),
         other => Err(expected("a list in brackets", &other)),
     }
 }
 
-fn filled(item: &mut dyn Typed, value: Value, index: usize) -> Result<(), Fault> {
+fn filled(item: &mut dyn Typed, value: Json, index: usize) -> Result<(), Fault> {
     item.fill(value)
         .map_err(|fault| fault.under(&format!("[{index}]")))
 }
 
 impl Typed for [ThreadedEnd; 2] {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
         let ends = list(value)?;
         if ends.len() != self.len() {
             return Err(Fault::here(format!(
@@ -500,26 +530,47 @@ impl Typed for [ThreadedEnd; 2] {
     }
 }
 
-impl<T: Typed + Default> Typed for Named<T> {
-    fn fill(&mut self, value: Value) -> Result<(), Fault> {
-        for (name, value) in Fields::of(value)?.left {
-            self.place(&name)
-                .fill(value)
-                .map_err(|fault| fault.under(&name))?;
+impl<T: Typed + Default> Many for Named<T> {
+    fn another(&mut self, name: &str) -> &mut dyn Typed {
+        self.place(name)
+    }
+
+    fn each(&self, see: &mut dyn FnMut(&str, &dyn Typed)) {
+        for (name, value) in self.iter() {
+            see(name, value);
         }
-        Ok(())
+    }
+}
+
+impl<T: Typed + Default> Typed for Named<T> {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
+        fill_named(self, value)
     }
 
     fn write(&self, json: &mut String) {
-        json.push('{');
-        for (name, value) in self.iter() {
-            key(json, name);
-            value.write(json);
-        }
-        json.push('}');
+        write_named(self, json);
     }
 
     fn is_blank(&self) -> bool {
         self.is_empty()
     }
+}
+
+fn fill_named(values: &mut dyn Many, value: Json) -> Result<(), Fault> {
+    for (name, value) in Fields::of(value)?.left {
+        values
+            .another(&name)
+            .fill(value)
+            .map_err(|fault| fault.under(&name))?;
+    }
+    Ok(())
+}
+
+fn write_named(values: &dyn Many, json: &mut String) {
+    json.push('{');
+    values.each(&mut |name, value| {
+        key(json, name);
+        value.write(json);
+    });
+    json.push('}');
 }

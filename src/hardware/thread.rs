@@ -355,6 +355,21 @@ impl Thread {
     }
 }
 
+impl Thread {
+    /// As it stands in a document.
+    pub(crate) fn to_document(self) -> String {
+        self.designation()
+    }
+
+    /// Out of a document.
+    pub(crate) fn from_document(text: &str) -> Result<Self, String> {
+        Self::parse(text).map_err(|error| {
+            let shown: String = text.chars().take(40).collect();
+            format!("\"{shown}\" {error}")
+        })
+    }
+}
+
 impl Serialize for Thread {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.serialize_str(&self.designation())
@@ -363,13 +378,7 @@ impl Serialize for Thread {
 
 impl<'de> Deserialize<'de> for Thread {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        Self::parse(&text).map_err(|error| {
-            de::Error::custom(format!(
-                "\"{}\" {error}",
-                text.chars().take(40).collect::<String>()
-            ))
-        })
+        Self::from_document(&String::deserialize(deserializer)?).map_err(de::Error::custom)
     }
 }
 

@@ -18,18 +18,29 @@ fn with_unit(text: &str) -> Result<(), &'static str> {
 
 macro_rules! as_text {
     ($name:ident, $write:ident, $read:expr, $about:literal, $example:literal) => {
+        impl $name {
+            /// As it stands in a document.
+            pub(crate) fn to_document(self) -> String {
+                $write(self)
+            }
+
+            /// Out of a document.
+            pub(crate) fn from_document(text: &str) -> Result<Self, String> {
+                with_unit(text.trim())?;
+                let read: fn(&str) -> Result<Self, ReadError> = $read;
+                read(text).map_err(|error| error.to_string())
+            }
+        }
+
         impl Serialize for $name {
             fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.serialize_str(&$write(*self))
+                serializer.serialize_str(&self.to_document())
             }
         }
 
         impl<'de> Deserialize<'de> for $name {
             fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-                let text = String::deserialize(deserializer)?;
-                with_unit(text.trim()).map_err(de::Error::custom)?;
-                let read: fn(&str) -> Result<Self, ReadError> = $read;
-                read(&text).map_err(de::Error::custom)
+                Self::from_document(&String::deserialize(deserializer)?).map_err(de::Error::custom)
             }
         }
 

@@ -8,7 +8,6 @@ use crate::app::store::{Store, use_store};
 use crate::document::{Joint, Mark, Tighten};
 use crate::station::{self, BoltUp, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet};
 use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
-use std::collections::BTreeSet;
 use std::rc::Rc;
 
 type Result = Derived<Option<BoltUp>>;
@@ -99,7 +98,7 @@ fn section_group(
 
 /// After a break: where work stopped, the last thing done again, and whether the car is still held.
 fn back(store: Store, result: Result) -> El {
-    let held = RwSignal::new(BTreeSet::<String>::new());
+    let held = RwSignal::new(Vec::<String>::new());
     div("").live(move || {
         let Some(now) = store.back.get().then(|| result.get_untracked()).flatten() else {
             return Vec::new();
@@ -116,7 +115,9 @@ fn back(store: Store, result: Result) -> El {
             let (id, shown) = (step.id.clone(), step.id.clone());
             let look = button("Still so: I looked", move || {
                 held.update(|held| {
-                    held.insert(id.clone());
+                    if !held.contains(&id) {
+                        held.push(id.clone());
+                    }
                 })
             });
             let looked = live_mark(move || {
@@ -143,7 +144,7 @@ fn back(store: Store, result: Result) -> El {
                 .child(el("ul").class("lines").children(support));
         }
         let redo = move || {
-            store.edit(|job| job.marks.remove(&last.id));
+            store.edit(|job| drop(job.marks.remove(&last.id)));
             store.back.set(false);
         };
         let on = button("It still holds: go on", move || store.back.set(false))
