@@ -44,7 +44,7 @@ pub fn turn() -> Vec<El> {
             let Some(result) = result else {
                 return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
             };
-            let rim = store.job.with_untracked(|job| job.as_ref().and_then(|job| station::rim_of(job)));
+            let rim = store.job.with_untracked(|job| job.as_ref().and_then(station::rim_of));
             let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, rim, &words));
             vec![
                 p(&format!("Round {}", result.round + 1)).class("soft"),
