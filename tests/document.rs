@@ -295,7 +295,7 @@ fn a_field_that_does_not_fit_is_named() {
             "{field}, {words}: {said}"
         );
         assert!(
-            problem.message.ends_with('.') && problem.message.len() > 20,
+            problem.message.ends_with('.') && problem.message.len() > 15,
             "a sentence: {said}"
         );
     }
@@ -598,8 +598,8 @@ fn every_rule_of_a_card_is_held() {
         ),
         (
             |card| set(card, "/adjusters/1/name", json!("Toe link")),
-            "adjusters",
-            "stands twice at one rear corner",
+            "adjusters[1].name",
+            "stands twice at this corner",
         ),
         (
             |card| set(card, "/targets/0/toe/tolerance", json!("0 deg")),

@@ -270,7 +270,7 @@ fn words_in_documents() {
         thread("5/8-18").written_length(Length::inches(0.25)),
         "0.250 in"
     );
-    assert_eq!(thread("M12").written_length(Length::mm(6.35)), "6.3 mm");
+    assert_eq!(thread("M12").written_length(Length::mm(6.35)), "6.4 mm");
 }
 
 proptest! {

@@ -432,13 +432,13 @@ fn examples_in_errors_are_right() {
 fn values_are_written() {
     use LengthUnit::{Inch, Millimetre};
     assert_eq!(write_length(Length::mm(6.35), Inch), "0.250 in");
-    assert_eq!(write_length(Length::mm(-6.35), Millimetre), "−6.3 mm");
+    assert_eq!(write_length(Length::mm(-6.35), Millimetre), "−6.4 mm");
     assert_eq!(write_length(Length::mm(-0.01), Millimetre), "0.0 mm");
     assert_eq!(write_made_length(Length::mm(0.25), Millimetre), "0.25 mm");
     assert_eq!(write_made_length(Length::mm(2600.0), Millimetre), "2600 mm");
     assert_eq!(
         write_made_length(Length::inches(1.0 / 16.0), Inch),
-        "0.062 in"
+        "0.063 in"
     );
     assert_eq!(
         write_angle(Angle::degrees(-0.2), AngleUnit::Degree),

@@ -85,9 +85,9 @@ fn what_is_open_is_said() {
     ] {
         assert!(open.iter().any(|line| line == item), "{item} in {open:#?}");
     }
-    job.settings.clear();
+    job.settings = Default::default();
     job.rounds.clear();
-    job.marks.clear();
+    job.marks = Default::default();
     let whole = sheet(&job, &Preferences::default());
     assert!(
         whole
@@ -103,8 +103,9 @@ fn what_is_open_is_said() {
 #[test]
 fn a_long_list_of_open_items_is_counted() {
     let mut job = whole("rear");
-    for count in job.counts.values_mut() {
-        count.text = "0".into();
+    let counted: Vec<_> = job.counts.iter().map(|(id, _)| id.to_owned()).collect();
+    for id in counted {
+        job.counts.place(&id).text = "0".into();
     }
     let sheet = sheet(&job, &Preferences::default());
     assert_eq!(sheet.open.len() + sheet.open_more, job.counts.len());

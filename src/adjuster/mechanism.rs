@@ -300,6 +300,15 @@ impl Mechanism {
         }
     }
 
+    /// The word for one step of the positive way, after its amount: `1 flat longer`.
+    pub const fn longer(&self) -> &'static str {
+        match self {
+            Self::RodEnd(_) | Self::Sleeve(_) | Self::DifferentialSleeve(_) => "longer",
+            Self::CamBolt(_) | Self::Slot(_) => "outwards",
+            Self::Shims(_) => "more",
+        }
+    }
+
     /// From where to look, and which way lengthens. None where nothing is turned.
     ///
     /// Seen from the eye, a right-hand rod end is unscrewed counter-clockwise, and unscrewing lengthens. A sleeve or bar is the nut

@@ -482,7 +482,7 @@ impl Job {
             changed: now,
             order: card.usual_order(),
             car: Car {
-                name: card.fits.clone(),
+                name: card.fits.split(',').next().unwrap_or_default().to_owned(),
                 ..Car::default()
             },
             card,

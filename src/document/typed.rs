@@ -71,20 +71,18 @@ impl Fault {
     }
 }
 
-/// What a value is, in words.
-fn kind_of(value: &Json) -> &'static str {
-    match value {
-        Json::Null => "nothing",
-        Json::Bool(_) => "true or false",
-        Json::Number(_) => "a number",
-        Json::Text(_) => "text",
-        Json::List(_) => "a list",
-        Json::Object(_) => "an object",
-    }
-}
-
+/// Something else than was expected, and what it is.
 fn expected(what: &str, value: &Json) -> Fault {
-    Fault::here(format!("must be {what}, and is {}", kind_of(value)))
+    let is = match value {
+        Json::Null => "nothing".into(),
+        Json::Bool(_) => "true or false".into(),
+        Json::Number(number) if number.parse::<i64>().is_ok() => number.clone(),
+        Json::Number(_) => "a number with decimals".into(),
+        Json::Text(text) => format!("\"{}\"", text.chars().take(40).collect::<String>()),
+        Json::List(_) => "a list".into(),
+        Json::Object(_) => "an object".into(),
+    };
+    Fault::here(format!("must be {what}, and is {is}"))
 }
 
 /// The fields of an object, taken by name. The first that does not fit is kept, and the others are passed over.
@@ -113,7 +111,7 @@ impl Fields {
     fn read(&mut self, name: &str, needed: bool, place: &mut dyn Typed) {
         let result = match self.left.remove(name) {
             Some(value) => place.fill(value),
-            None if needed => Err(Fault::here("is missing")),
+            None if needed => Err(Fault::here("is missing: add it")),
             None => Ok(()),
         };
         if let Err(fault) = result {

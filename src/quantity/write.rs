@@ -97,9 +97,9 @@ pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
     )
 }
 
-/// Nine decimals at most: more than any rule or rack resolves, and short.
+/// Nine decimals at most, six for what is larger than any car: more than any rule or rack resolves, and short.
 fn exact(value: f64) -> String {
-    let text = Fixed(value, 9).to_string();
+    let text = Fixed(value, if value.abs() < 1e6 { 9 } else { 6 }).to_string();
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 

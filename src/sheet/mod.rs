@@ -331,7 +331,7 @@ fn adjuster_line(
         .and_then(|corner| corner.rates.iter().find(|rate| rate.name == adjuster.name))
         .map_or_else(String::new, |rate| {
             format!(
-                "{} longer: {}, {}",
+                "{}: {}, {}",
                 rate.step,
                 words.way(rate.toe, ["toe-in", "toe-out"]),
                 words.camber(rate.camber)

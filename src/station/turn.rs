@@ -47,11 +47,11 @@ pub struct TurnRow {
 pub struct RateRow {
     /// The adjuster.
     pub name: String,
-    /// The step in words.
+    /// The step and its way in words, such as `1 flat longer`.
     pub step: String,
-    /// Its effect on toe when it lengthens by one step.
+    /// Its effect on toe of that step.
     pub toe: Angle,
-    /// Its effect on camber when it lengthens by one step.
+    /// Its effect on camber of that step.
     pub camber: Angle,
     /// Where the rate comes from.
     pub basis: &'static str,
@@ -487,7 +487,11 @@ fn rate_row(job: &Job, ready: &Ready) -> RateRow {
         .as_metres();
     RateRow {
         name: ready.adjuster.name.clone(),
-        step: ready.adjuster.mechanism.words(ready.step, 1),
+        step: format!(
+            "{} {}",
+            ready.adjuster.mechanism.words(ready.step, 1),
+            ready.adjuster.mechanism.longer()
+        ),
         toe: Angle::radians(ready.lever.rate.toe * travel),
         camber: Angle::radians(ready.lever.rate.camber * travel),
         basis: rate_of(job, ready.adjuster).map_or("", |(_, basis)| basis),

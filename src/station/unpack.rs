@@ -197,10 +197,15 @@ fn count_row(job: &Job, id: &str, name: String, expected: u32) -> CountRow {
 }
 
 fn part_name(part: &Part) -> String {
-    match part.hand {
-        Handed::Left => format!("{}, left", part.name),
-        Handed::Right => format!("{}, right", part.name),
-        Handed::Either => part.name.clone(),
+    let side = match part.hand {
+        Handed::Left => "left",
+        Handed::Right => "right",
+        Handed::Either => return part.name.clone(),
+    };
+    if part.name.contains(side) {
+        part.name.clone()
+    } else {
+        format!("{}, {side}", part.name)
     }
 }
 

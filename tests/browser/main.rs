@@ -14,8 +14,11 @@
 //! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
 //! was missing and that no request left the page's own origin.
 
+mod bad_input;
 mod browser;
 mod harness;
+mod journey;
+mod keeping;
 mod opening;
 mod page;
 mod paper;

@@ -207,6 +207,14 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// A picture of what the window shows, at `target/screens/NAME-SCREEN.png`.
+    pub fn view(&self, name: &str) -> PathBuf {
+        let taken = self.browser().devtools("Page.captureScreenshot", json!({}));
+        let path = target_folder("screens").join(format!("{name}-{}.png", self.screen.name));
+        fs::write(&path, decode_base64(taken["data"].as_str().unwrap())).unwrap();
+        path
+    }
+
     /// Prints the page as a person would who changes nothing in the dialog but the paper, to `target/print/`.
     pub fn print(&self, paper: Paper, name: &str) -> Printed {
         let (width, height) = paper.inches();

@@ -58,14 +58,10 @@ pub fn whole(name: &str) -> Job {
         by: "Bay 2".into(),
         pressures: "2.0 bar all round".into(),
         load: "half a tank, nobody in it".into(),
-        ride_heights: [
-            Corner::LeftFront,
-            Corner::RightFront,
-            Corner::LeftRear,
-            Corner::RightRear,
-        ]
-        .map(|corner| (corner, mm("352")))
-        .into(),
+        ride_heights: Corner::ALL
+            .into_iter()
+            .map(|corner| (corner.key().to_owned(), mm("352")))
+            .collect(),
         rim: mm("420"),
         front_track: mm("1405"),
         rear_track: mm("1398"),

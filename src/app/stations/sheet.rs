@@ -10,12 +10,8 @@ use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {
     let store = use_store();
-    let result = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .map(|job| sheet::sheet(job, &store.preferences.get()))
-        })
-    });
+    let result =
+        derived(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
     let changed = move || store.read(|job| device::local_time(job.changed, true));
     let text = move || {
         untrack(|| {
