@@ -141,6 +141,13 @@ pub fn derived<T: PartialEq + 'static>(compute: impl Fn() -> T + 'static) -> Der
     }
 }
 
+#[inline(never)]
+fn up_to_date(version: Memo<u32>, value: StoredValue<Rc<dyn Any>, LocalStorage>) -> Rc<dyn Any> {
+    // Reading the version brings the value up to date.
+    version.get_untracked();
+    value.get_value()
+}
+
 impl<T: 'static> Derived<T> {
     /// Looks at the value.
     pub fn with<U>(&self, look: impl FnOnce(&T) -> U) -> U {
@@ -150,9 +157,13 @@ impl<T: 'static> Derived<T> {
 
     /// Looks at the value without following it.
     pub fn with_untracked<U>(&self, look: impl FnOnce(&T) -> U) -> U {
-        // Reading the version brings the value up to date. It is always of this type.
-        self.version.get_untracked();
-        look(&self.value.get_value().downcast::<T>().ok().unwrap_throw())
+        // It is always of this type.
+        look(
+            &up_to_date(self.version, self.value)
+                .downcast::<T>()
+                .ok()
+                .unwrap_throw(),
+        )
     }
 
     /// The value.

@@ -9,56 +9,42 @@ use crate::document::{Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use reactive_graph::traits::*;
 
+/// A choice: its words, and what taking it does.
+type Choice = (&'static str, fn(&mut Preferences));
+
+const LENGTHS: &[Choice] = &[
+    ("Millimetres", |all| all.length = LengthUnit::Millimetre),
+    ("Inches", |all| all.length = LengthUnit::Inch),
+];
+const ANGLES: &[Choice] = &[
+    ("Decimal degrees", |all| all.angle = AngleUnit::Degree),
+    ("Degrees and minutes", |all| all.angle = AngleUnit::Minute),
+];
+const TOES: &[Choice] = &[
+    ("As an angle", |all| all.toe = ToeShown::Angle),
+    ("As a length at the rim", |all| all.toe = ToeShown::Rim),
+];
+const TORQUES: &[Choice] = &[
+    ("N·m", |all| all.torque = TorqueUnit::NewtonMetre),
+    ("lbf·ft", |all| all.torque = TorqueUnit::PoundFoot),
+    ("lbf·in", |all| all.torque = TorqueUnit::PoundInch),
+    ("kgf·m", |all| all.torque = TorqueUnit::KilogramForceMetre),
+];
+const PAPERS: &[Choice] = &[
+    ("Light, readable in sunlight", |all| {
+        all.theme = Theme::Light
+    }),
+    ("Dark", |all| all.theme = Theme::Dark),
+];
+
 /// The preferences page.
 pub fn preferences() -> Vec<El> {
     let units = body()
-        .child(choice(
-            "length",
-            "Lengths",
-            &[
-                (LengthUnit::Millimetre, "Millimetres"),
-                (LengthUnit::Inch, "Inches"),
-            ],
-            |all| &mut all.length,
-        ))
-        .child(choice(
-            "angle",
-            "Angles",
-            &[
-                (AngleUnit::Degree, "Decimal degrees"),
-                (AngleUnit::Minute, "Degrees and minutes"),
-            ],
-            |all| &mut all.angle,
-        ))
-        .child(choice(
-            "toe",
-            "Toe of each wheel",
-            &[
-                (ToeShown::Angle, "As an angle"),
-                (ToeShown::Rim, "As a length at the rim"),
-            ],
-            |all| &mut all.toe,
-        ))
-        .child(choice(
-            "torque",
-            "Torque",
-            &[
-                (TorqueUnit::NewtonMetre, "N·m"),
-                (TorqueUnit::PoundFoot, "lbf·ft"),
-                (TorqueUnit::PoundInch, "lbf·in"),
-                (TorqueUnit::KilogramForceMetre, "kgf·m"),
-            ],
-            |all| &mut all.torque,
-        ));
-    let look = body().child(choice(
-        "theme",
-        "Paper",
-        &[
-            (Theme::Light, "Light, readable in sunlight"),
-            (Theme::Dark, "Dark"),
-        ],
-        |all| &mut all.theme,
-    ));
+        .child(choice("length", "Lengths", LENGTHS))
+        .child(choice("angle", "Angles", ANGLES))
+        .child(choice("toe", "Toe of each wheel", TOES))
+        .child(choice("torque", "Torque", TORQUES));
+    let look = body().child(choice("theme", "Paper", PAPERS));
     vec![
         el("header").child(heading("Preferences")).child(
             p("Kept on this device. A number typed before keeps the unit it was typed in.")
@@ -71,36 +57,29 @@ pub fn preferences() -> Vec<El> {
     ]
 }
 
-fn choice<T: Copy + PartialEq + 'static>(
-    id: &str,
-    label: &str,
-    values: &[(T, &str)],
-    place: fn(&mut Preferences) -> &mut T,
-) -> El {
+fn choice(id: &str, label: &str, values: &'static [Choice]) -> El {
     let store = use_store();
     let words: Vec<_> = values
         .iter()
         .enumerate()
-        .map(|(index, (_, words))| (index.to_string(), (*words).to_owned()))
+        .map(|(index, (words, _))| (index.to_string(), (*words).to_owned()))
         .collect();
-    let known: Vec<T> = values.iter().map(|(value, _)| *value).collect();
-    let taken = known.clone();
     let get = move || {
-        let mut all = store.preferences.get();
-        let value = *place(&mut all);
-        known
-            .iter()
-            .position(|known| *known == value)
-            .map(|index| index.to_string())
-            .unwrap_or_default()
+        let now = store.preferences.get();
+        // What is taken already changes nothing when it is taken again.
+        let is_taken = |(_, take): &Choice| {
+            let mut then = now;
+            take(&mut then);
+            then == now
+        };
+        let index = values.iter().position(is_taken);
+        index.map(|index| index.to_string()).unwrap_or_default()
     };
     let set = move |index: String| {
-        if let Some(value) = index
-            .parse::<usize>()
-            .ok()
-            .and_then(|index| taken.get(index))
+        if let Ok(index) = index.parse::<usize>()
+            && let Some((_, take)) = values.get(index)
         {
-            store.prefer(|all| *place(all) = *value);
+            store.prefer(take);
         }
     };
     choices(id, label, &words, get, set)

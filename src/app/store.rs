@@ -159,6 +159,16 @@ impl Store {
 
     /// Changes the open job and writes it soon.
     pub fn edit(self, change: impl FnOnce(&mut Job)) {
+        let mut change = Some(change);
+        self.change(&mut |job| {
+            if let Some(change) = change.take() {
+                change(job);
+            }
+        });
+    }
+
+    // What is generic here, in `read` and in `peek` is only a wrapper, so that the work is there once in the page.
+    fn change(self, change: &mut dyn FnMut(&mut Job)) {
         let now = device::now();
         self.job.update(|job| {
             if let Some(job) = job {
@@ -174,8 +184,27 @@ impl Store {
 
     /// Something of the open job; its default where none is open.
     pub fn read<T: Default>(self, get: impl FnOnce(&Job) -> T) -> T {
-        self.job
-            .with(|job| job.as_ref().map(get).unwrap_or_default())
+        self.job.track();
+        self.peek(get)
+    }
+
+    /// Something of the open job, without following it; its default where none is open.
+    pub fn peek<T: Default>(self, get: impl FnOnce(&Job) -> T) -> T {
+        let (mut get, mut got) = (Some(get), T::default());
+        self.look(&mut |job| {
+            if let Some(get) = get.take() {
+                got = get(job);
+            }
+        });
+        got
+    }
+
+    fn look(self, look: &mut dyn FnMut(&Job)) {
+        self.job.with_untracked(|job| {
+            if let Some(job) = job {
+                look(job);
+            }
+        });
     }
 
     /// Changes the preferences and writes them.

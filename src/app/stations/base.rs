@@ -18,11 +18,8 @@ type Result = Derived<Option<station::Base>>;
 /// The Base station.
 pub fn base() -> Vec<El> {
     let store = use_store();
-    let result: Result = derived(move || store.job.with(|job| job.as_ref().map(station::base)));
-    let adjusters = store
-        .job
-        .with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone()))
-        .unwrap_or_default();
+    let result: Result = derived(move || store.read(|job| Some(station::base(job))));
+    let adjusters = store.peek(|job| job.card.adjusters.clone());
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {

@@ -15,7 +15,7 @@ type Result = Derived<Option<BoltUp>>;
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
     let store = use_store();
-    let result: Result = derived(move || store.job.with(|job| job.as_ref().map(station::bolt_up)));
+    let result: Result = derived(move || store.read(|job| Some(station::bolt_up(job))));
     let Some(now) = result.get_untracked() else {
         return Vec::new();
     };
@@ -216,12 +216,11 @@ fn step_line(
     }
     let joint = StoredValue::new(row.joint.as_ref().map(|joint| joint.joint.id.clone()));
     let observe = StoredValue::new(row.step.observe.clone());
-    let before = store.job.with_untracked(|job| {
-        job.as_ref()
-            .and_then(|job| job.marks.get(&row.step.id))
-            .map(|mark| mark.observed.clone())
+    let before = store.peek(|job| {
+        let mark = job.marks.get(&row.step.id);
+        mark.map(|mark| mark.observed.clone()).unwrap_or_default()
     });
-    let observed = RwSignal::new(before.unwrap_or_default());
+    let observed = RwSignal::new(before);
     // A step with a value is answered with the value, not with a tick.
     let answered = move || {
         let set = now().and_then(|(.., set)| set);

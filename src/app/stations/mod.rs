@@ -20,10 +20,7 @@ use reactive_graph::traits::*;
 /// A station of the open job.
 pub fn job_page(station: Station) -> Vec<El> {
     let store = use_store();
-    let Some(id) = store
-        .job
-        .with_untracked(|job| job.as_ref().map(|job| job.id.clone()))
-    else {
+    let Some(id) = store.peek(|job| Some(job.id.clone())) else {
         return missing();
     };
     let content = match station {
@@ -67,7 +64,7 @@ fn missing() -> Vec<El> {
 
 fn rail(id: &str, here: Station) -> El {
     let store = use_store();
-    let states = derived(move || store.job.with(|job| job.as_ref().map(stations)));
+    let states = derived(move || store.read(|job| Some(stations(job))));
     let entries = Station::ALL
         .into_iter()
         .enumerate()

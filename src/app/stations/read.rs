@@ -124,12 +124,8 @@ pub fn read() -> Vec<El> {
             job.rounds.push(round);
         });
     };
-    let result = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .and_then(|job| station::read(job, job.rounds.len().checked_sub(1)?))
-        })
-    });
+    let result =
+        derived(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
     let fields = div("stack").live(move || match shape.get() {
         None => {
             let how = "Roll the car back and forth, settle it on its springs, wheels straight. Then read.";
@@ -346,19 +342,13 @@ fn shape_of(round: &Round) -> Shape {
 }
 
 fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
-    let (read_axles, strings) = store
-        .job
-        .with_untracked(|job| {
-            job.as_ref().map(|job| {
-                (
-                    axles(&job.card),
-                    job.rounds
-                        .last()
-                        .is_some_and(|round| uses_strings(job, round)),
-                )
-            })
-        })
-        .unwrap_or_default();
+    let (read_axles, strings) = store.peek(|job| {
+        let round = job.rounds.last();
+        (
+            axles(&job.card),
+            round.is_some_and(|round| uses_strings(job, round)),
+        )
+    });
     let of = |axle: Axle| {
         if axle == Axle::Front {
             &shape.front

@@ -10,12 +10,8 @@ use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {
     let store = use_store();
-    let result = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .map(|job| sheet::sheet(job, &store.preferences.get()))
-        })
-    });
+    let result =
+        derived(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
     let changed = move || store.read(|job| device::local_time(job.changed, true));
     let text = move || {
         untrack(|| {
@@ -69,78 +65,85 @@ pub fn sheet() -> Vec<El> {
     vec![tools, paper]
 }
 
-fn table(
-    class: &str,
-    heads: &[&str],
-    rows: impl Iterator<Item = Vec<String>>,
-    strong: &[usize],
-) -> El {
-    let head = el("tr").children(
-        heads
-            .iter()
-            .map(|name| el("th").attr("scope", "col").text(name)),
-    );
-    let rows = rows.map(|cells| {
-        let cells = cells
-            .into_iter()
-            .enumerate()
-            .map(|(index, text)| match index {
-                0 => el("th").attr("scope", "row").text(&text),
-                index if strong.contains(&index) => el("td").child(el("strong").text(&text)),
-                _ => el("td").text(&text),
-            });
-        el("tr").children(cells)
-    });
-    el("table")
-        .class(class)
-        .child(el("thead").child(head))
-        .child(el("tbody").children(rows))
+fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
+    let head = heads
+        .iter()
+        .map(|name| el("th").attr("scope", "col").text(name));
+    let head = el("thead").child(el("tr").children(head));
+    let mut body = el("tbody");
+    for row in rows {
+        let cells = row.iter().enumerate().map(|(index, text)| match index {
+            0 => el("th").attr("scope", "row").text(text),
+            index if strong.contains(&index) => el("td").child(el("strong").text(text)),
+            _ => el("td").text(text),
+        });
+        body = body.child(el("tr").children(cells));
+    }
+    el("table").class(class).child(head).child(body)
+}
+
+/// The texts as paragraphs of the sheet.
+fn lines(texts: &[String]) -> impl Iterator<Item = El> {
+    texts.iter().map(|text| p(text))
 }
 
 fn paper(sheet: &Sheet, changed: String) -> El {
-    let mut head = vec![
-        ("Kit card".to_owned(), sheet.card.clone()),
-        ("Order".to_owned(), sheet.order.clone()),
-        ("Done by".to_owned(), sheet.by.clone()),
-        ("Changed".to_owned(), changed),
+    let head = [
+        ("Kit card", sheet.card.as_str()),
+        ("Order", &sheet.order),
+        ("Done by", &sheet.by),
+        ("Changed", &changed),
     ];
-    head.extend(sheet.facts.clone());
-    let head = head
-        .into_iter()
-        .filter(|(_, value)| !value.is_empty())
-        .map(|(name, value)| {
-            el("span")
-                .child(el("span").class("soft").text(&format!("{name}: ")))
-                .text(&value)
-        });
-    let wheels = sheet.wheels.iter().map(|wheel| {
-        vec![
-            wheel.corner.to_owned(),
-            wheel.toe_found.clone(),
-            wheel.toe_left.clone(),
-            wheel.camber_found.clone(),
-            wheel.camber_left.clone(),
-            wheel.verdict.clone(),
-        ]
-    });
-    let adjusters = sheet.adjusters.iter().map(|row| {
-        vec![
-            row.name.clone(),
-            row.base.clone(),
-            row.now.clone(),
-            row.engaged.clone(),
-            row.rate.clone(),
-            row.lock.clone(),
-        ]
-    });
-    let joints = sheet.joints.iter().map(|row| {
-        let again = if row.recheck.is_empty() {
-            row.tighten.to_owned()
-        } else {
-            format!("{}; {}", row.tighten, row.recheck)
-        };
-        vec![row.name.clone(), row.torque.clone(), row.set.clone(), again]
-    });
+    let facts = sheet.facts.iter().map(|(name, value)| (&**name, &**value));
+    let mut facts_line = p("").class("facts-line");
+    for (name, value) in head.into_iter().chain(facts) {
+        if !value.is_empty() {
+            let name = el("span").class("soft").text(name).text(": ");
+            facts_line = facts_line.child(el("span").child(name).text(value));
+        }
+    }
+    let wheels: Vec<Vec<&str>> = sheet
+        .wheels
+        .iter()
+        .map(|wheel| {
+            vec![
+                wheel.corner,
+                &wheel.toe_found,
+                &wheel.toe_left,
+                &wheel.camber_found,
+                &wheel.camber_left,
+                &wheel.verdict,
+            ]
+        })
+        .collect();
+    let adjusters: Vec<Vec<&str>> = sheet
+        .adjusters
+        .iter()
+        .map(|row| {
+            vec![
+                &*row.name,
+                &row.base,
+                &row.now,
+                &row.engaged,
+                &row.rate,
+                &row.lock,
+            ]
+        })
+        .collect();
+    let again: Vec<String> = sheet
+        .joints
+        .iter()
+        .map(|row| match row.recheck.is_empty() {
+            true => row.tighten.to_owned(),
+            false => format!("{}; {}", row.tighten, row.recheck),
+        })
+        .collect();
+    let joints: Vec<Vec<&str>> = sheet
+        .joints
+        .iter()
+        .zip(&again)
+        .map(|(row, again)| vec![&*row.name, &row.torque, &row.set, again])
+        .collect();
     let mut open: Vec<_> = sheet.open.iter().map(|item| el("li").text(item)).collect();
     if open.is_empty() {
         open.push(el("li").text("Nothing."));
@@ -156,9 +159,9 @@ fn paper(sheet: &Sheet, changed: String) -> El {
                 .class("title")
                 .text(&format!("Baseline sheet: {}", sheet.car)),
         )
-        .child(p("").class("facts-line").children(head))
+        .child(facts_line)
         .child(el("h3").text("Toe and camber, as found and as left"))
-        .children(sheet.targets.iter().map(|target| p(target)))
+        .children(lines(&sheet.targets))
         .child(table(
             "",
             &[
@@ -169,10 +172,10 @@ fn paper(sheet: &Sheet, changed: String) -> El {
                 "Camber left",
                 "Against the target",
             ],
-            wheels,
+            &wheels,
             &[2, 4],
         ))
-        .children(sheet.axles.iter().map(|axle| p(axle)))
+        .children(lines(&sheet.axles))
         .child(el("h3").text("Adjusters"))
         .child(table(
             "",
@@ -184,14 +187,14 @@ fn paper(sheet: &Sheet, changed: String) -> El {
                 "One step",
                 "Lock",
             ],
-            adjusters,
+            &adjusters,
             &[2],
         ))
         .child(el("h3").text("Joints"))
         .child(div("joints").child(table(
             "",
             &["Joint", "Card", "Set", "Tightened; check again"],
-            joints,
+            &joints,
             &[2],
         )))
         .child(el("h3").text("Open"))

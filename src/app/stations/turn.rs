@@ -24,19 +24,9 @@ use std::rc::Rc;
 pub fn turn() -> Vec<El> {
     let store = use_store();
     // What is typed after a turn does not change the plan, so only the plan's own change redraws the cards.
-    let result = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .and_then(|job| station::turn(job, job.rounds.len().checked_sub(1)?))
-        })
-    });
-    let read = store
-        .job
-        .with_untracked(|job| {
-            job.as_ref()
-                .map(|job| Route::Job(job.id.clone(), Station::Read))
-        })
-        .unwrap_or_default();
+    let result =
+        derived(move || store.read(|job| station::turn(job, job.rounds.len().checked_sub(1)?)));
+    let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
     let plans = div("stack").live(move || {
         let words = store.preferences.get();
         let to_read = || link(&read, "Go to Read").class("button main");
@@ -44,7 +34,7 @@ pub fn turn() -> Vec<El> {
             let Some(result) = result else {
                 return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
             };
-            let rim = store.job.with_untracked(|job| job.as_ref().and_then(station::rim_of));
+            let rim = store.peek(station::rim_of);
             let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, rim, &words));
             vec![
                 p(&format!("Round {}", result.round + 1)).class("soft"),
@@ -300,17 +290,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             .is_some_and(|position| measured.check(&position).is_ok())
     };
     let complete = Rc::new(complete);
-    let is_done = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .and_then(|job| job.rounds.get(round))
-                .and_then(|round| {
-                    id.with_value(|id| round.taken.get(id))
-                        .map(|taken| taken.at.is_some())
-                })
-                .unwrap_or(false)
-        })
-    });
+    let is_done = derived(move || taken().at.is_some());
     let answer = div("stack").live(move || {
         if is_done.get() {
             return vec![button("Undo", move || change(&|taken| taken.at = None)).class("quiet")];
@@ -353,10 +333,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
 
 /// Lever arms measured with a tape, which stand in for the card's.
 fn arms(store: Store) -> El {
-    let adjusters = store
-        .job
-        .with_untracked(|job| job.as_ref().map(|job| job.card.adjusters.clone()))
-        .unwrap_or_default();
+    let adjusters = store.peek(|job| job.card.adjusters.clone());
     let words = store.preferences.get_untracked();
     let rows = adjusters.iter().map(|adjuster| {
         let toe = adjuster.toe.map(|toe| {

@@ -14,7 +14,7 @@ use std::rc::Rc;
 /// The Unpack station.
 pub fn unpack() -> Vec<El> {
     let store = use_store();
-    let result = derived(move || store.job.with(|job| job.as_ref().map(station::unpack)));
+    let result = derived(move || store.read(|job| Some(station::unpack(job))));
     // The rows change with the order only; what stands in them follows by itself.
     let order = derived(move || store.read(|job| job.order.clone()));
     let open = RwSignal::new(result.with_untracked(first_open));
@@ -342,12 +342,7 @@ fn distance(store: Store, row: &DistanceRow) -> El {
 
 /// What is missing, as a message that can be copied.
 fn shortages(store: Store) -> El {
-    let message = derived(move || {
-        store.job.with(|job| {
-            job.as_ref()
-                .and_then(|job| station::unpack(job).shortage_message(job))
-        })
-    });
+    let message = derived(move || store.read(|job| station::unpack(job).shortage_message(job)));
     let copied = RwSignal::new("");
     div("").live(move || {
         let Some(text) = message.get() else {
