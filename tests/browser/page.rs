@@ -210,8 +210,10 @@ impl<'site> Page<'site> {
     /// Nothing reaches beyond the window's side: no second hand is needed to scroll across.
     #[track_caller]
     pub fn fits(&self) {
-        let widths = self.script("return [innerWidth, document.documentElement.scrollWidth]");
-        assert_eq!(widths[0], widths[1], "inner and scroll width");
+        let widths = self.script(
+            "const page = document.documentElement; return [page.clientWidth, page.scrollWidth]",
+        );
+        assert_eq!(widths[0], widths[1], "visible and scroll width");
     }
 
     /// A picture of what the window shows, at `target/screens/NAME-SCREEN.png`.
