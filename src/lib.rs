@@ -1,6 +1,6 @@
 //! Halfturn's core: from a kit card and typed readings to wrench turns and a baseline sheet.
 //!
-//! Everything outside [`app`](https://docs.rs) is pure: no browser, no storage, no clock. Values are held in SI and
+//! Everything outside `app` is pure: no browser, no storage, no clock. Values are held in SI and
 //! carry their quantity in their type; units appear only where text is read or written ([`quantity`]).
 //!
 //! Data runs one way: a document ([`document`]) is read by a core function ([`station`]), which returns one structured

@@ -4,9 +4,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The core's rooms in the order of dependence: a room uses only those before it.
-const ROOMS: [&str; 10] = [
+const ROOMS: [&str; 11] = [
     "quantity", "hardware", "adjuster", "reading", "linkage", "plan", "document", "station",
-    "sheet", "app",
+    "sheet", "drawing", "app",
 ];
 
 /// Crates and names that belong to a browser.

@@ -4,7 +4,7 @@ mod common;
 
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    Job, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit,
+    Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit,
     kit_card_schema, load_job, load_kit_card, load_preferences, save_job, save_kit_card,
     save_preferences,
 };
@@ -1032,4 +1032,78 @@ fn misfits(root: &Value, schema: &Value, value: &Value, at: &str) -> Vec<String>
             .flat_map(|(schema, value, at)| misfits(root, schema, value, &at)),
     );
     found
+}
+
+/// Our value as serde_json's, for a second opinion.
+fn as_serde(value: &Json) -> Value {
+    match value {
+        Json::Null => Value::Null,
+        Json::Bool(value) => Value::Bool(*value),
+        Json::Number(number) => serde_json::from_str(number).unwrap(),
+        Json::Text(text) => Value::String(text.clone()),
+        Json::List(values) => Value::Array(values.iter().map(as_serde).collect()),
+        Json::Object(fields) => {
+            let fields = fields.iter();
+            Value::Object(
+                fields
+                    .map(|(name, value)| (name.to_owned(), as_serde(value)))
+                    .collect(),
+            )
+        }
+    }
+}
+
+/// Text that is JSON, nearly JSON, or not at all.
+fn nearly_json() -> impl Strategy<Value = String> {
+    let piece = prop::sample::select(vec![
+        "{",
+        "}",
+        "[",
+        "]",
+        ",",
+        ":",
+        "\"a\"",
+        "\"b\\u00e9\\n\"",
+        "\"\\ud83d\\ude00\"",
+        "\"\\ud83d\"",
+        "\"",
+        "\\",
+        "1",
+        "-0.5e3",
+        "01",
+        "1.",
+        "-",
+        "true",
+        "fals",
+        "null",
+        " ",
+        "\n",
+        "\t",
+        "\u{0}",
+        "é",
+    ]);
+    prop::collection::vec(piece, 0..12).prop_map(|pieces| pieces.concat())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4000))]
+
+    /// serde_json is the general-purpose reader that ours is held to: the same texts are JSON, and they say the same.
+    #[test]
+    fn json_is_read_as_serde_json_reads_it(text in prop_oneof![nearly_json(), any::<String>()]) {
+        match (Json::parse(&text), serde_json::from_str::<Value>(&text)) {
+            (Ok(ours), Ok(theirs)) => prop_assert_eq!(as_serde(&ours), theirs),
+            (Err(_), Err(_)) => {}
+            (ours, theirs) => prop_assert!(false, "{text:?}: {ours:?}, {theirs:?}"),
+        }
+    }
+}
+
+#[test]
+fn the_demo_cards_read_as_serde_json_reads_them() {
+    for name in CARDS {
+        let text = fs::read_to_string(format!("public/cards/{name}.json")).unwrap();
+        let theirs: Value = serde_json::from_str(&text).unwrap();
+        assert_eq!(as_serde(&Json::parse(&text).unwrap()), theirs, "{name}");
+    }
 }

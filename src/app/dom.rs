@@ -234,7 +234,7 @@ impl El {
                 for child in children() {
                     nodes.push(&child.0);
                 }
-                let _ = element.replace_children_with_node(&nodes);
+                element.replace_children_with_node(&nodes);
             });
         }
         follow(self.0.clone(), Box::new(children));

@@ -1,6 +1,6 @@
 //! The page: views over the core, kept current by Leptos' signals.
 //!
-//! One root store, plain structs in it, core functions in memos, and [`device`] the only place that touches the browser.
+//! One root store, plain structs in it, core functions in memos, and `device` the only place that touches the browser.
 
 mod bench;
 mod device;

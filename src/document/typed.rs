@@ -74,13 +74,12 @@ impl Fault {
 /// Something else than was expected, and what it is.
 fn expected(what: &str, value: &Json) -> Fault {
     let is = match value {
-        Json::Null => "nothing".into(),
-        Json::Bool(_) => "true or false".into(),
-        Json::Number(number) if number.parse::<i64>().is_ok() => number.clone(),
-        Json::Number(_) => "a number with decimals".into(),
+        Json::Null => "nothing".to_owned(),
+        Json::Bool(_) => "true or false".to_owned(),
+        Json::Number(number) => number.chars().take(40).collect(),
         Json::Text(text) => format!("\"{}\"", text.chars().take(40).collect::<String>()),
-        Json::List(_) => "a list".into(),
-        Json::Object(_) => "an object".into(),
+        Json::List(_) => "a list".to_owned(),
+        Json::Object(_) => "an object".to_owned(),
     };
     Fault::here(format!("must be {what}, and is {is}"))
 }

@@ -83,6 +83,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.fill("Lever arm, square to the link", "0");
         page.shows("The lever arm lies between");
         page.part("section[aria-label='Answer']").lacks("turns");
+        page.fits();
         page.picture("bench-turns");
 
         page.open("#/bench/thread");
@@ -94,6 +95,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.fill("Thread showing", "24");
         page.part("section[aria-label='Answer']")
             .shows("too little engaged");
+        page.fits();
         page.picture("bench-thread");
     });
 }
@@ -114,6 +116,7 @@ fn preferences_change_what_is_shown_and_never_what_was_typed() {
         page.click("Degrees and minutes");
         page.click("lbf·ft");
         page.click("Dark");
+        page.fits();
         page.picture("preferences");
         page.open(job.as_str().unwrap());
         page.part("[data-adjuster='lr-camber']").shows("0.250 in");
@@ -124,6 +127,7 @@ fn preferences_change_what_is_shown_and_never_what_was_typed() {
         );
         page.reload();
         page.part("[data-adjuster='lr-camber']").shows("0.250 in");
+        page.fits();
         page.picture("rear-base-dark");
     });
 }

@@ -205,33 +205,41 @@ fn turn_all(page: &Page) {
 fn whole_job(kit: &Kit) {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
+        page.fits();
         page.picture("jobs");
         page.click(kit.start);
         page.part("h1").shows("Unpack");
+        page.fits();
         page.picture(&format!("{}-unpack", kit.file));
         unpack_all(page, kit);
 
         page.click("Go on to Bolt up");
         page.part("h1").shows("Bolt up");
+        page.fits();
         page.picture(&format!("{}-bolt-up", kit.file));
         bolt_up_all(page, kit);
 
         page.click("Go on to Base");
         page.shows("Not yet");
+        page.fits();
         page.picture(&format!("{}-base-empty", kit.file));
         base_all(page, kit);
+        page.fits();
         page.picture(&format!("{}-base", kit.file));
 
         page.click("Go on to Read");
         first_round(page, kit);
         page.part("section[aria-label='What the readings come to']")
             .shows(kit.axle);
+        page.fits();
         page.picture(&format!("{}-read", kit.file));
 
         page.click("Go on to Turn");
         page.part("h1").shows("Turn");
+        page.fits();
         page.picture(&format!("{}-turn", kit.file));
         turn_all(page);
+        page.fits();
         page.picture(&format!("{}-turned", kit.file));
 
         page.part(".rail").click("Read done");
@@ -247,6 +255,7 @@ fn whole_job(kit: &Kit) {
         page.click("Go on to Sheet");
         page.fill("Notes for the sheet", "Tow hook left in the boot.");
         page.part(".sheet").shows("Tow hook left in the boot.");
+        page.fits();
         page.picture(&format!("{}-sheet", kit.file));
         for paper in Paper::BOTH {
             page.print(paper, kit.file).is_one_page_with(

@@ -207,6 +207,13 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// Nothing reaches beyond the window's side: no second hand is needed to scroll across.
+    #[track_caller]
+    pub fn fits(&self) {
+        let widths = self.script("return [innerWidth, document.documentElement.scrollWidth]");
+        assert_eq!(widths[0], widths[1], "inner and scroll width");
+    }
+
     /// A picture of what the window shows, at `target/screens/NAME-SCREEN.png`.
     pub fn view(&self, name: &str) -> PathBuf {
         let taken = self.browser().devtools("Page.captureScreenshot", json!({}));

@@ -5,22 +5,22 @@ mod common;
 
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use common::whole;
+use common::{CARDS, whole};
 use halfturn::document::{Job, save_job};
 use std::fs;
 use std::path::PathBuf;
 
-/// The rear kit, read once and not turned yet.
-fn job() -> Job {
-    let mut job = whole("rear");
+/// A kit, read once and not turned yet.
+fn job(card: &str) -> Job {
+    let mut job = whole(card);
     job.rounds.truncate(1);
     job.rounds[0].taken = Default::default();
     job
 }
 
-fn open_job(page: &Page) {
+fn open_job(page: &Page, card: &str) {
     let file = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("pictured-job.json");
-    fs::write(&file, save_job(&job())).unwrap();
+    fs::write(&file, save_job(&job(card))).unwrap();
     page.open("");
     page.attach("Open a kit card or a saved job", &file);
     page.part("h1").shows("Unpack");
@@ -30,27 +30,29 @@ fn open_job(page: &Page) {
 #[ignore = "writes pictures and proves nothing: `make screens`"]
 fn screens() {
     for screen in [Screen::PHONE, Screen::DESK] {
-        Site::release().visit(screen, |page| {
-            open_job(page);
-            for station in ["unpack", "bolt-up", "base", "read", "turn", "sheet"] {
-                page.script(&format!("location.hash = '#/job/7/{station}'"));
-                page.part(".rail a[aria-current]").shows("");
-                println!("{}", page.picture(station).display());
-            }
-            for (address, name) in [
-                ("#/", "list"),
-                ("#/bench/turns", "turns"),
-                ("#/bench/thread", "thread"),
-                ("#/preferences", "preferences"),
-            ] {
-                page.open(address);
-                page.part("h1").shows("");
-                println!("{}", page.picture(name).display());
-            }
-        });
+        for card in CARDS {
+            Site::release().visit(screen, |page| {
+                open_job(page, card);
+                for station in ["unpack", "bolt-up", "base", "read", "turn", "sheet"] {
+                    page.script(&format!("location.hash = '#/job/7/{station}'"));
+                    page.part(".rail a[aria-current]").shows("");
+                    println!("{}", page.picture(&format!("{station}-{card}")).display());
+                }
+                for (address, name) in [
+                    ("#/", "list"),
+                    ("#/bench/turns", "turns"),
+                    ("#/bench/thread", "thread"),
+                    ("#/preferences", "preferences"),
+                ] {
+                    page.open(address);
+                    page.part("h1").shows("");
+                    println!("{}", page.picture(name).display());
+                }
+            });
+        }
     }
     Site::release().visit(Screen::PHONE, |page| {
-        open_job(page);
+        open_job(page, "rear");
         page.script("location.hash = '#/job/7/turn'");
         page.part("h1").shows("Turn");
         page.script("document.querySelector('section[aria-label=\"Left rear\"]').scrollIntoView()");

@@ -24,11 +24,16 @@ const STRINGS: &str = "<svg class='drawing' viewBox='0 0 340 190' role='img' ari
 <path class='accent-hatch' d='M94 46V20M246 46V16M94 144V170.600M246 144V175.400'/>\
 <text x='100' y='38'>left rear</text><text x='252' y='34'>left front</text><text x='100' y='162'>right rear</text><text x='252' y='164'>right front</text><text x='170' y='99' text-anchor='middle'>forward →</text></svg>";
 
+type EntryOf = dyn Fn(&Job) -> Option<&Entry>;
+type EntryTo = dyn Fn(&mut Job, Entry);
+type PairsOf = dyn Fn(&Round) -> &Vec<Pair>;
+type PairsOfMut = dyn Fn(&mut Round) -> &mut Vec<Pair>;
+
 /// A place in the job that holds an entry.
 #[derive(Clone)]
 struct Place {
-    get: Rc<dyn Fn(&Job) -> Option<&Entry>>,
-    set: Rc<dyn Fn(&mut Job, Entry)>,
+    get: Rc<EntryOf>,
+    set: Rc<EntryTo>,
 }
 
 impl Place {
@@ -98,7 +103,7 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
             understood(
                 kind,
                 entry,
-                store.read(|job| station::rim_of(job)),
+                store.read(station::rim_of),
                 &store.preferences.get(),
             )
         }),
@@ -134,7 +139,7 @@ pub fn read() -> Vec<El> {
             return Vec::new();
         }
         let words = store.preferences.get();
-        let rim = store.read(|job| station::rim_of(job));
+        let rim = store.read(station::rim_of);
         let shown = result
             .with(|result| {
                 result
@@ -587,8 +592,8 @@ struct Pairs {
     id: String,
     labels: [&'static str; 2],
     limit: Limit,
-    get: Rc<dyn Fn(&Round) -> &Vec<Pair>>,
-    set: Rc<dyn Fn(&mut Round) -> &mut Vec<Pair>>,
+    get: Rc<PairsOf>,
+    set: Rc<PairsOfMut>,
 }
 
 impl Pairs {
