@@ -4,15 +4,10 @@
 //! first-load budget. Here an element is one type whatever it holds, a closure is boxed once, and what changes is an effect of the
 //! reactive graph, owned and cleaned up as Leptos does it.
 
-use reactive_graph::{
-    computed::Memo,
-    effect::RenderEffect,
-    owner::{LocalStorage, StoredValue},
-    traits::*,
-};
+use reactive_graph::{computed::Memo, effect::RenderEffect, owner::StoredValue, traits::*};
 use std::any::Any;
 use std::marker::PhantomData;
-use std::rc::Rc;
+use std::sync::Arc;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, UnwrapThrowExt};
@@ -60,10 +55,9 @@ pub fn on_window(event: &str, run: impl Fn() + 'static) {
 }
 
 fn listen(target: &EventTarget, event: &str, run: Box<dyn Fn(Event)>) {
-    let closure = Closure::<dyn Fn(Event)>::new(run);
-    let _ = target.add_event_listener_with_callback(event, closure.as_ref().unchecked_ref());
-    // Kept as long as the part of the page it stands in.
-    StoredValue::new_local(closure);
+    // The browser lets go of it with the target.
+    let listener = Closure::<dyn Fn(Event)>::new(run).into_js_value();
+    let _ = target.add_event_listener_with_callback(event, listener.unchecked_ref());
 }
 
 /// A small picture from markup of this code's own, hidden from those who do not see it.
@@ -83,7 +77,7 @@ pub fn icon(size: &str, view_box: &str, body: &str) -> El {
 pub fn effect(run: impl Fn() + 'static) {
     fn keep(run: Box<dyn Fn()>) {
         let effect = RenderEffect::new(move |_| run());
-        StoredValue::new_local(effect);
+        StoredValue::new(effect);
     }
     keep(Box::new(run));
 }
@@ -93,10 +87,11 @@ pub fn effect(run: impl Fn() + 'static) {
 /// It does what Leptos' `Memo` does, with one type of node in the graph for all values: a memo for each type costs the page more than
 /// the values do.
 pub struct Derived<T> {
-    version: Memo<u32>,
-    value: StoredValue<Rc<dyn Any>, LocalStorage>,
+    value: Memo<Value>,
     kind: PhantomData<fn() -> T>,
 }
+
+type Value = Arc<dyn Any + Send + Sync>;
 
 impl<T> Clone for Derived<T> {
     fn clone(&self) -> Self {
@@ -107,63 +102,41 @@ impl<T> Clone for Derived<T> {
 impl<T> Copy for Derived<T> {}
 
 /// A value that follows what it reads.
-pub fn derived<T: PartialEq + 'static>(compute: impl Fn() -> T + 'static) -> Derived<T> {
-    type Again = Box<dyn Fn(&Rc<dyn Any>) -> Option<Rc<dyn Any>>>;
-    fn node(again: Again) -> (Memo<u32>, StoredValue<Rc<dyn Any>, LocalStorage>) {
-        let nothing: Rc<dyn Any> = Rc::new(());
-        let (value, again) = (
-            StoredValue::new_local(nothing),
-            StoredValue::new_local(again),
-        );
-        let version = Memo::new(move |before: Option<&u32>| {
-            let version = before.copied().unwrap_or_default();
-            match again.with_value(|again| again(&value.get_value())) {
-                Some(new) => {
-                    value.set_value(new);
-                    version.wrapping_add(1)
-                }
-                None => version,
-            }
-        });
-        (version, value)
+pub fn derived<T: PartialEq + Send + Sync + 'static>(
+    compute: impl Fn() -> T + Send + Sync + 'static,
+) -> Derived<T> {
+    // The value, and whether it is another than before.
+    type Again = Box<dyn Fn(Option<Value>) -> (Value, bool) + Send + Sync>;
+    fn node(again: Again) -> Memo<Value> {
+        Memo::new_owning(again)
     }
-    let (version, value) = node(Box::new(move |before| {
+    let value = node(Box::new(move |before| {
         let now = compute();
-        let same = before
-            .downcast_ref::<T>()
-            .is_some_and(|before| *before == now);
-        (!same).then(|| Rc::new(now) as Rc<dyn Any>)
+        match before {
+            Some(before) if before.downcast_ref() == Some(&now) => (before, false),
+            _ => (Arc::new(now), true),
+        }
     }));
     Derived {
-        version,
         value,
         kind: PhantomData,
     }
 }
 
-#[inline(never)]
-fn up_to_date(version: Memo<u32>, value: StoredValue<Rc<dyn Any>, LocalStorage>) -> Rc<dyn Any> {
-    // Reading the version brings the value up to date.
-    version.get_untracked();
-    value.get_value()
-}
-
 impl<T: 'static> Derived<T> {
     /// Looks at the value.
     pub fn with<U>(&self, look: impl FnOnce(&T) -> U) -> U {
-        self.version.track();
-        self.with_untracked(look)
+        Self::see(&self.value.get(), look)
     }
 
     /// Looks at the value without following it.
     pub fn with_untracked<U>(&self, look: impl FnOnce(&T) -> U) -> U {
+        Self::see(&self.value.get_untracked(), look)
+    }
+
+    fn see<U>(value: &Value, look: impl FnOnce(&T) -> U) -> U {
         // It is always of this type.
-        look(
-            &up_to_date(self.version, self.value)
-                .downcast::<T>()
-                .ok()
-                .unwrap_throw(),
-        )
+        look(value.downcast_ref().unwrap_throw())
     }
 
     /// The value.
@@ -184,7 +157,7 @@ impl<T: 'static> Derived<T> {
 
     /// Follows it without looking.
     pub fn track(&self) {
-        self.version.track();
+        self.value.track();
     }
 }
 
