@@ -10,8 +10,9 @@ const ROOMS: [&str; 11] = [
 ];
 
 /// Crates and names that belong to a browser.
-const BROWSER: [&str; 6] = [
+const BROWSER: [&str; 7] = [
     "leptos",
+    "reactive_graph",
     "web_sys",
     "wasm_bindgen",
     "js_sys",
