@@ -2,8 +2,8 @@
 //!
 //! serde's derived code, which must serve every format, costs the page more bytes than all its formulas. A document has one shape: an
 //! object whose fields are taken and written by name. [`record!`] lists them once; values are filled in place through one
-//! `dyn` call, and the tests hold the lists to the published schema. Words (enums) are listed by their text; quantities and
-//! threads read and write themselves.
+//! `dyn` call, and the tests hold the lists to the published schema. Enums are listed by [`words!`], each variant with its word;
+//! threads and quantities read and write themselves as text. serde describes the same documents natively, for the schema.
 
 use super::*;
 use crate::adjuster::{
