@@ -1,6 +1,6 @@
 //! Mounts the page. Everything else is in the library.
 
-/// A tenth of the code of the standard allocator. The page has one thread and holds a few hundred kilobytes.
+/// A fraction of the code of the standard allocator. The page has one thread and holds a few hundred kilobytes.
 #[cfg(target_arch = "wasm32")]
 #[global_allocator]
 static ALLOCATOR: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();

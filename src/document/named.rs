@@ -1,6 +1,6 @@
 //! A small map from names to what they stand for, in the order of the names.
 
-/// Values by name. A job holds a few dozen, so a sorted list serves, and costs the page a tenth of a tree's code.
+/// Values by name. A job holds a few dozen, so a sorted list serves, and costs the page a fraction of a tree's code.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Named<T>(Vec<(String, T)>);
 
