@@ -284,3 +284,34 @@ fn the_whole_job_on_the_rear_kit() {
 fn the_whole_job_on_the_front_kit() {
     whole_job(&FRONT);
 }
+
+#[test]
+fn a_job_hardly_begun_prints_on_one_page_with_what_is_open() {
+    for kit in [&REAR, &FRONT] {
+        Site::release().visit(Screen::PHONE, |page| {
+            page.open("");
+            page.click(kit.start);
+            page.part("h1").shows("Unpack");
+            for option in ["With boots", "Spacer pack included"] {
+                page.click(option);
+            }
+            page.script("location.hash = location.hash.replace('unpack', 'sheet')");
+            page.fill(
+                "Notes for the sheet",
+                &"Waiting for the second bag. ".repeat(12),
+            );
+            for paper in Paper::BOTH {
+                let name = format!("{}-open", kit.file);
+                page.print(paper, &name).is_one_page_with(
+                    paper,
+                    &[
+                        "Baseline sheet",
+                        "OPEN",
+                        "toe and camber are not read",
+                        "Waiting for the second bag.",
+                    ],
+                );
+            }
+        });
+    }
+}
