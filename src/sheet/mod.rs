@@ -5,12 +5,13 @@ mod text;
 pub use text::plain_text;
 
 use crate::adjuster::{Mechanism, Position};
-use crate::document::{Corner, Entry, Job, Joint, Preferences, Target, Tighten, applies};
+use crate::document::{Axle, Corner, Entry, Job, Joint, Preferences, Target, Tighten, applies};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
-    AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, base, bolt_up, length_of,
-    measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack, verdict_words,
+    AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, axles, base, bolt_up,
+    length_of, measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack,
+    verdict_words,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -124,8 +125,8 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         order: order_words(job),
         by: job.car.by.clone(),
         facts: facts(job, words),
-        targets: left
-            .iter()
+        targets: axles(&job.card)
+            .into_iter()
             .filter_map(|axle| target_words(axle, job, words))
             .collect(),
         wheels: wheels(job, &found, &left, words),
@@ -200,17 +201,13 @@ fn facts(job: &Job, words: &Preferences) -> Vec<Fact> {
     facts
 }
 
-fn target_words(axle: &AxleResult, job: &Job, words: &Preferences) -> Option<String> {
-    let target = axle.target.as_ref()?;
+fn target_words(axle: Axle, job: &Job, words: &Preferences) -> Option<String> {
+    let target = job.card.target(axle)?;
     // A tolerance is written as an uncertainty is: beside its value, in the same unit.
     let with = |target: Target| Estimate::new(target.aim, target.tolerance);
     Some(format!(
         "{} target, each wheel: toe {}, camber {}",
-        if axle.axle == crate::document::Axle::Rear {
-            "Rear"
-        } else {
-            "Front"
-        },
+        if axle == Axle::Rear { "Rear" } else { "Front" },
         words.toe_with(with(target.toe), rim_of(job)),
         words.camber_with(with(target.camber))
     ))
@@ -252,7 +249,7 @@ fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferen
     };
     let mut line = format!(
         "{} total toe: found {}, left {}",
-        if left.axle == crate::document::Axle::Rear {
+        if left.axle == Axle::Rear {
             "Rear"
         } else {
             "Front"
