@@ -1,7 +1,7 @@
 //! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
 
 use super::Named;
-use super::kit_card::{KitCard, Order};
+use super::kit_card::{Axle, KitCard, Order};
 use crate::quantity::{
     Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit,
     read_angle, read_length, read_toe, read_torque,
@@ -392,6 +392,24 @@ pub struct Round {
     pub rear: AxleRound,
     /// Adjusters turned, by adjuster.
     pub taken: Named<Taken>,
+}
+
+impl Round {
+    /// What was read on an axle.
+    pub const fn axle(&self, axle: Axle) -> &AxleRound {
+        match axle {
+            Axle::Front => &self.front,
+            Axle::Rear => &self.rear,
+        }
+    }
+
+    /// What was read on an axle, to be changed.
+    pub const fn axle_mut(&mut self, axle: Axle) -> &mut AxleRound {
+        match axle {
+            Axle::Front => &mut self.front,
+            Axle::Rear => &mut self.rear,
+        }
+    }
 }
 
 /// Where the two strings run past the car.

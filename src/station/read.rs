@@ -346,7 +346,7 @@ impl Reader<'_> {
     }
 
     fn toe(&mut self, round: &Round, axle: Axle, notes: &mut Vec<String>) -> AxleToe {
-        let entries = of_axle(round, axle);
+        let entries = round.axle(axle);
         let wheels = [(Side::Left, &entries.left), (Side::Right, &entries.right)];
         let words = Preferences::default();
         match entries.toe_by {
@@ -422,7 +422,7 @@ impl Reader<'_> {
     }
 
     fn camber(&mut self, round: &Round, axle: Axle, notes: &mut Vec<String>) -> AxleCamber {
-        let entries = of_axle(round, axle);
+        let entries = round.axle(axle);
         let wheels = [(Side::Left, &entries.left), (Side::Right, &entries.right)];
         let [left, right] = match entries.camber_by {
             CamberBy::Plumb => {
@@ -484,13 +484,6 @@ impl Reader<'_> {
             Some(slope) => AxleCamber::on_floor(left, right, slope),
             None => AxleCamber::default(),
         }
-    }
-}
-
-fn of_axle(round: &Round, axle: Axle) -> &AxleRound {
-    match axle {
-        Axle::Front => &round.front,
-        Axle::Rear => &round.rear,
     }
 }
 

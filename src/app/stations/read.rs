@@ -265,25 +265,11 @@ fn car_fields(store: Store) -> El {
 fn uses_strings(job: &Job, round: &Round) -> bool {
     axles(&job.card)
         .into_iter()
-        .any(|axle| of_axle(round, axle).toe_by == ToeBy::Strings)
-}
-
-fn of_axle(round: &Round, axle: Axle) -> &AxleRound {
-    match axle {
-        Axle::Front => &round.front,
-        Axle::Rear => &round.rear,
-    }
-}
-
-fn of_axle_mut(round: &mut Round, axle: Axle) -> &mut AxleRound {
-    match axle {
-        Axle::Front => &mut round.front,
-        Axle::Rear => &mut round.rear,
-    }
+        .any(|axle| round.axle(axle).toe_by == ToeBy::Strings)
 }
 
 fn of_wheel(round: &Round, axle: Axle, side: Side) -> &WheelRound {
-    let axle = of_axle(round, axle);
+    let axle = round.axle(axle);
     match side {
         Side::Left => &axle.left,
         Side::Right => &axle.right,
@@ -291,7 +277,7 @@ fn of_wheel(round: &Round, axle: Axle, side: Side) -> &WheelRound {
 }
 
 fn of_wheel_mut(round: &mut Round, axle: Axle, side: Side) -> &mut WheelRound {
-    let axle = of_axle_mut(round, axle);
+    let axle = round.axle_mut(axle);
     match side {
         Side::Left => &mut axle.left,
         Side::Right => &mut axle.right,
@@ -503,7 +489,7 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
         },
         move |value| {
             if let Some((way, ..)) = TOE.iter().find(|(_, known, _)| *known == value) {
-                edit_round(store, |round| of_axle_mut(round, axle).toe_by = *way);
+                edit_round(store, |round| round.axle_mut(axle).toe_by = *way);
             }
         },
     );
@@ -520,7 +506,7 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
         },
         move |value| {
             if let Some((way, ..)) = CAMBER.iter().find(|(_, known, _)| *known == value) {
-                edit_round(store, |round| of_axle_mut(round, axle).camber_by = *way);
+                edit_round(store, |round| round.axle_mut(axle).camber_by = *way);
             }
         },
     );
@@ -538,8 +524,8 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
     );
     if camber_by != CamberBy::Rack {
         let place = Place::of_round(
-            move |round| Some(&of_axle(round, axle).floor),
-            move |round| Some(&mut of_axle_mut(round, axle).floor),
+            move |round| Some(&round.axle(axle).floor),
+            move |round| Some(&mut round.axle_mut(axle).floor),
         );
         let label = "Floor across this axle (leave empty when level)";
         content = content.child(div("fields wide").child(field(
@@ -566,12 +552,12 @@ fn tread_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
         id: format!("tread-{name}"),
         labels: ["Between treads, ahead", "Between treads, behind"],
         limit: Limit::TreadDistance,
-        get: Rc::new(move |round| &of_axle(round, axle).treads),
-        set: Rc::new(move |round| &mut of_axle_mut(round, axle).treads),
+        get: Rc::new(move |round| &round.axle(axle).treads),
+        set: Rc::new(move |round| &mut round.axle_mut(axle).treads),
     };
     let place = Place::of_round(
-        move |round| Some(&of_axle(round, axle).tread_points),
-        move |round| Some(&mut of_axle_mut(round, axle).tread_points),
+        move |round| Some(&round.axle(axle).tread_points),
+        move |round| Some(&mut round.axle_mut(axle).tread_points),
     );
     let how = "Mark the same groove on both tyres at hub height, tape across ahead of the axle, roll half a wheel turn, tape across behind it. It gives total toe only, taken as half to each wheel.";
     div("stack")
