@@ -382,6 +382,8 @@ fn end(thread: Thread, hand: Hand) -> ThreadedEnd {
         unthreaded_lead: Length::ZERO,
         insert_depth: Length::mm(60.0),
         insert: Material::Steel,
+        shank_strength: None,
+        insert_strength: None,
         base_showing: Length::mm(8.0),
     }
 }

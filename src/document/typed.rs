@@ -10,7 +10,7 @@ use crate::adjuster::{
     CamBolt, Mechanism, RodEnd, Shims, Sleeve, Slot, Step as TurnStep, ThreadedEnd, Turned,
 };
 use crate::hardware::{Hand, Material, Thread};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Stress, Torque, TorqueUnit};
 
 /// Something a document holds.
 pub trait Typed {
@@ -206,7 +206,7 @@ macro_rules! texts {
     };
 }
 
-texts!(Thread, Length, Angle, Torque);
+texts!(Thread, Length, Angle, Torque, Stress);
 
 /// Enums, each with the word that stands for each of its variants.
 macro_rules! words {
@@ -298,7 +298,7 @@ record!(Target { aim, tolerance } or {  });
 record!(Section { name, steps } or { raised, when });
 record!(Step { id, text } or { detail, caution, joint, observe, support, when });
 record!(Caution { signal, hazard, consequence, avoid } or {  });
-record!(ThreadedEnd { name, thread, shank, jam_nut, unthreaded_lead, insert_depth, base_showing } or { hand, insert });
+record!(ThreadedEnd { name, thread, shank, jam_nut, unthreaded_lead, insert_depth, base_showing } or { hand, insert, shank_strength, insert_strength });
 record!(RodEnd { turned, end } or {  });
 record!(Sleeve { ends } or {  });
 record!(CamBolt { eccentricity, notch, range } or {  });

@@ -14,6 +14,8 @@ pub enum Series {
     Unf,
     /// Unified extra fine (ASME B1.1).
     Unef,
+    /// Unified constant pitch, 8 and 12 threads per inch, where neither coarse nor fine has it (ASME B1.1).
+    Un,
     /// Unified special, here 1-14, which is sold beside the 1-12 UNF.
     Uns,
     /// ISO metric, coarse pitch (ISO 261).
@@ -73,6 +75,8 @@ const fn rows<const N: usize>(series: Series, rows: [(u8, u16); N]) -> [Thread; 
     threads
 }
 
+/// ASME B1.1, constant pitch: 12-UN and 8-UN beside the coarse and fine series.
+const UN: [Thread; 5] = rows(Series::Un, [(10, 12), (12, 12), (14, 12), (18, 8), (20, 8)]);
 /// ASME B1.1, coarse series.
 const UNC: [Thread; 12] = rows(
     Series::Unc,
@@ -193,6 +197,7 @@ pub fn threads() -> impl Iterator<Item = Thread> + Clone {
     UNC.into_iter()
         .chain(UNF)
         .chain(UNEF)
+        .chain(UN)
         .chain(UNS)
         .chain(COARSE)
         .chain(FINE)
@@ -267,6 +272,22 @@ impl Thread {
         self.series
     }
 
+    /// Whether its tolerances are those of an engagement of one diameter (ASME B1.1): the coarse and the fine series.
+    pub(super) const fn is_standard_length(self) -> bool {
+        matches!(self.series, Series::Unc | Series::Unf)
+    }
+
+    /// Whether its pitch is the coarse one of its size, which nuts are graded by.
+    pub(super) const fn is_coarse(self) -> bool {
+        matches!(self.series, Series::Unc | Series::MetricCoarse)
+            || matches!(self.series, Series::Un) && self.pitch == 8
+    }
+
+    /// Nominal diameter in sixteenths of an inch, or in millimetres.
+    pub(super) const fn size(self) -> u8 {
+        self.size
+    }
+
     /// Whether it is an inch thread.
     pub const fn is_inch(self) -> bool {
         !matches!(self.series, Series::MetricCoarse | Series::MetricFine)
@@ -296,6 +317,7 @@ impl Thread {
             Series::Unc => "UNC",
             Series::Unf => "UNF",
             Series::Unef => "UNEF",
+            Series::Un => "UN",
             Series::Uns => "UNS",
             Series::MetricCoarse | Series::MetricFine => {
                 let (whole, part) = (self.pitch / 100, self.pitch % 100);

@@ -97,6 +97,8 @@ pub fn engagement() -> Vec<El> {
             } else {
                 Material::Steel
             },
+            shank_strength: None,
+            insert_strength: None,
             base_showing: Length::ZERO,
         };
         Some((end, length(showing)?))
