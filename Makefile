@@ -20,8 +20,8 @@ SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
 
-run: tools ## build the release page, serve it on loopback and print its address
-	@echo "Halfturn: building the release page, then serving it at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
+run: tools ## build the release pages, serve them on loopback and print the address
+	@echo "Halfturn: building the release pages, then serving them at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
 	@trunk serve --release --no-autoreload --disable-address-lookup true --address $(ADDRESS) --port $(PORT)
 
 test: tools browser-tools ## everything: check, native tests, release build, size, browser tests
@@ -45,10 +45,10 @@ docs:
 docs-wasm: tools
 	cargo doc --no-deps --lib --target $(TARGET)
 
-build: tools ## the release page in dist/
+build: tools ## the release pages in dist/
 	trunk build --release
 
-size: ## gzip bytes of the first load, held to the budget
+size: ## gzip bytes of each page's first load, held to the budget
 	@node .ci/size.mjs
 
 screens: build browser-tools ## the pictures in the README

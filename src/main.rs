@@ -1,9 +1,4 @@
-//! Mounts the page. Everything else is in the library.
-
-/// A fraction of the code of the standard allocator. The page has one thread and holds a few hundred kilobytes.
-#[cfg(target_arch = "wasm32")]
-#[global_allocator]
-static ALLOCATOR: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
+//! Mounts the page of jobs. Everything else is in the library.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {

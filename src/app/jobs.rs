@@ -1,11 +1,12 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
+use super::device;
 use super::dom::{El, button, div, el, p};
 use super::field::asking;
 use super::parts::{body, frame, mark, next_frame};
 use super::route::Route;
+use super::shell::{heading, link};
 use super::store::{Listed, Store, file_name, use_store};
-use super::{device, heading, link};
 use crate::document::{
     Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job,
 };
@@ -172,7 +173,7 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
                 device::local_time(job.changed, true)
             );
             let open = link(
-                &Route::Job(job.id.clone(), station),
+                &Route::Job(job.id.clone(), station).href(),
                 &format!("{} — {}", job.car.name, station.name()),
             )
             .class("button main");

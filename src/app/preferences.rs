@@ -2,8 +2,8 @@
 
 use super::dom::{El, el, p};
 use super::field::choices;
-use super::heading;
 use super::parts::{body, frame};
+use super::shell::heading;
 use super::store::use_store;
 use crate::document::{Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};

@@ -1,8 +1,8 @@
-//! Where the page is: addresses after the `#`, so that the back button works on any static host.
+//! Where the page of jobs is: addresses after the `#`, so that the back button works on any static host.
 
 use crate::station::Station;
 
-/// A page.
+/// What it shows.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Route {
     /// The list of jobs, and the start of a new one.
@@ -10,10 +10,6 @@ pub enum Route {
     Jobs,
     /// A station of a job.
     Job(String, Station),
-    /// Turns for an angle.
-    Turns,
-    /// Thread showing and engagement.
-    Engagement,
     /// Preferences.
     Preferences,
 }
@@ -29,8 +25,6 @@ impl Route {
                     .unwrap_or(Station::Unpack);
                 Self::Job(id.to_owned(), station)
             }
-            (Some("bench"), Some("turns"), _) => Self::Turns,
-            (Some("bench"), Some("thread"), _) => Self::Engagement,
             (Some("preferences"), ..) => Self::Preferences,
             _ => Self::Jobs,
         }
@@ -41,8 +35,6 @@ impl Route {
         match self {
             Self::Jobs => "#/".to_owned(),
             Self::Job(id, station) => format!("#/job/{id}/{}", station.slug()),
-            Self::Turns => "#/bench/turns".to_owned(),
-            Self::Engagement => "#/bench/thread".to_owned(),
             Self::Preferences => "#/preferences".to_owned(),
         }
     }

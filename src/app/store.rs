@@ -238,6 +238,13 @@ impl Store {
     }
 }
 
+/// The preferences kept on this device; the usual ones where none can be read.
+pub fn kept_preferences() -> Preferences {
+    let text = device::stored(PREFERENCES).ok().flatten();
+    text.and_then(|text| load_preferences(&text).ok())
+        .unwrap_or_default()
+}
+
 /// The file name of a job or card.
 pub fn file_name(kind: Kind, name: &str) -> String {
     let plain: String = name

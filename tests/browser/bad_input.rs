@@ -73,7 +73,7 @@ fn thread_showing_beyond_the_shank_keeps_the_car_on_its_stands() {
 #[test]
 fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
     Site::release().visit(Screen::DESK, |page| {
-        page.open("#/bench/turns");
+        page.open("bench/");
         // 150 mm, 0.1 degree, 5/8-18 on its shank: 0.1855 turns by plane trigonometry.
         page.fill("By how much", "0.1");
         page.fill("Lever arm, square to the link", "150");
@@ -86,7 +86,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.fits();
         page.picture("bench-turns");
 
-        page.open("#/bench/thread");
+        page.click("Thread showing and engagement");
         page.fill("Shank, shoulder to tip", "48");
         page.fill("Thread showing", "1/4 in");
         page.fill("Depth of the insert", "38");

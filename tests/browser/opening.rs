@@ -1,26 +1,70 @@
-//! The first sight of the page.
+//! The first sight of each page, and the way between them.
 
 use crate::page::Screen;
 use crate::site::Site;
 
 #[test]
-fn the_page_opens_with_a_clean_console_and_stays_on_its_own_origin() {
-    for screen in [Screen::PHONE, Screen::DESK] {
-        let site = Site::release();
-        site.visit(screen, |page| {
-            page.open("");
-            page.part(".page").shows("Halfturn");
-            let width = page.script("return innerWidth");
-            assert_eq!(width, screen.width, "the window is as wide as it should be");
-            page.fits();
-        });
-        let wasm = site
-            .requests()
-            .iter()
-            .filter(|request| request.path.ends_with(".wasm"))
-            .count();
-        assert_eq!(wasm, 1, "the wasm is asked for once: the preload is used");
+fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code_alone() {
+    for (address, wasm) in [("", "/halfturn-"), ("bench/", "/bench/bench-")] {
+        for screen in [Screen::PHONE, Screen::DESK] {
+            let site = Site::release();
+            site.visit(screen, |page| {
+                page.open(address);
+                page.part(".page").shows("Halfturn");
+                let width = page.script("return innerWidth");
+                assert_eq!(width, screen.width, "the window is as wide as it should be");
+                page.fits();
+            });
+            let requests = site.requests();
+            let code = requests.iter().map(|request| request.path.as_str());
+            let code: Vec<_> = code.filter(|path| path.ends_with(".wasm")).collect();
+            assert_eq!(
+                code.len(),
+                1,
+                "asked for once: the preload is used: {code:?}"
+            );
+            assert!(code[0].starts_with(wasm), "{code:?}");
+        }
     }
+}
+
+#[test]
+fn the_bench_is_a_page_away_and_follows_the_preferences() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("");
+        page.click("Bench");
+        page.part("h1").shows("Turns for an angle");
+        assert_eq!(page.script("return document.title"), "Halfturn bench");
+        let theme = "return document.documentElement.dataset.theme";
+        assert_eq!(page.script(theme), "light");
+        page.part(".field:has(#arm) .unit").shows("mm");
+        page.click("Preferences");
+        page.click("Inches");
+        page.click("Dark");
+        // The bench stands as it was left: it reads what was preferred since.
+        page.script("history.back()");
+        page.part("h1").shows("Turns for an angle");
+        page.part(".field:has(#arm) .unit").shows("in");
+        assert_eq!(page.script(theme), "dark");
+        page.click("Jobs");
+        page.part("h1").shows("From the box");
+    });
+}
+
+#[test]
+fn a_job_that_is_nowhere_kept_stays_open_behind_the_bench() {
+    let target = "return document.querySelector('a[href=\"bench/\"]').target";
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("");
+        page.part(".page").shows("Halfturn");
+        assert_eq!(page.script(target), "");
+        page.before_load(
+            "Object.defineProperty(window, 'localStorage', { get() { throw new Error('off'); } })",
+        );
+        page.reload();
+        page.shows("Not saved on this device");
+        assert_eq!(page.script(target), "_blank");
+    });
 }
 
 #[test]

@@ -87,7 +87,7 @@ impl<'site> Page<'site> {
         self.profile.join("saved")
     }
 
-    /// Opens an address of the site: `""` is the page itself, `"#bench"` a hash address in it.
+    /// Opens an address of the site: `""` is the page of jobs, `"bench/"` the bench, `"#/preferences"` a hash address.
     #[track_caller]
     pub fn open(&self, address: &str) {
         let url = format!("{}/{address}", self.site.origin());

@@ -40,8 +40,8 @@ fn screens() {
                 }
                 for (address, name) in [
                     ("#/", "list"),
-                    ("#/bench/turns", "turns"),
-                    ("#/bench/thread", "thread"),
+                    ("bench/#/turns", "turns"),
+                    ("bench/#/thread", "thread"),
                     ("#/preferences", "preferences"),
                 ] {
                     page.open(address);

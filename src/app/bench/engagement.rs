@@ -1,14 +1,11 @@
 //! Thread showing and engagement of one rod end.
 
-use super::{field, nav, thread_list};
+use super::{field, thread_list};
 use crate::adjuster::ThreadedEnd;
 use crate::app::dom::{El, div, el, p};
 use crate::app::field::{choices, options};
-use crate::app::heading;
-use crate::app::parts::{body, facts, frame, mark, next_frame, working};
-use crate::app::route::Route;
+use crate::app::parts::{body, facts, mark, working};
 use crate::app::stations::{end_drawing, engaged_working};
-use crate::app::store::use_store;
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Hand, Material, Thread, jam_nut};
 use crate::quantity::{Fixed, Length, Limit};
@@ -16,8 +13,7 @@ use crate::station::{State, length_of};
 use reactive_graph::{signal::RwSignal, traits::*};
 
 /// Thread showing and engagement.
-pub fn engagement() -> Vec<El> {
-    let store = use_store();
+pub fn engagement(preferences: RwSignal<Preferences>) -> [El; 2] {
     let thread = RwSignal::new(Thread::default());
     let aluminium = RwSignal::new(false);
     let empty = || RwSignal::new(Entry::default());
@@ -29,7 +25,7 @@ pub fn engagement() -> Vec<El> {
     });
     let asked = |id: &str, label: &str, entry: RwSignal<Entry>| {
         field(
-            store,
+            preferences,
             id,
             label,
             entry,
@@ -44,7 +40,7 @@ pub fn engagement() -> Vec<El> {
         .live_text(move || match jam_nut(thread.get()) {
             None => "No standard jam nut for this size: measure yours.".into(),
             Some(nut) => {
-                let words = store.preferences.get();
+                let words = preferences.get();
                 format!(
                     "Standard jam nut: {} thick, {} across flats (ASME B18.2.2, ISO 4035).",
                     words.length(nut.basic),
@@ -105,19 +101,9 @@ pub fn engagement() -> Vec<El> {
     };
     let answer = body().attr("role", "status").live(move || match end() {
         None => vec![p("Type the shank, the thread showing and the insert's depth.").class("soft")],
-        Some((end, showing)) => answer(&end, showing, &store.preferences.get()),
+        Some((end, showing)) => answer(&end, showing, &preferences.get()),
     });
-    vec![
-        el("header").child(heading("Thread showing and engagement")),
-        el("main")
-            .class("stack")
-            .child(nav(&Route::Engagement))
-            .child(
-                div("two")
-                    .child(frame("Known", known))
-                    .child(next_frame("Answer", answer)),
-            ),
-    ]
+    [known, answer]
 }
 
 fn answer(end: &ThreadedEnd, showing: Length, words: &Preferences) -> Vec<El> {

@@ -1,13 +1,10 @@
 //! Turns for an angle: degrees from a rack to turns of a wrench, in ten seconds.
 
-use super::{field, nav, thread_list};
+use super::{field, thread_list};
 use crate::adjuster::{Step, camber_turns, step_words, toe_turns};
-use crate::app::dom::{El, div, el, p};
+use crate::app::dom::{El, el, p};
 use crate::app::field::{choices, options};
-use crate::app::heading;
-use crate::app::parts::{body, facts, frame, next_frame, working};
-use crate::app::route::Route;
-use crate::app::store::use_store;
+use crate::app::parts::{body, facts, working};
 use crate::document::{Entry, Preferences};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Fixed, Length, Limit};
@@ -23,8 +20,7 @@ fn change_of(entry: &Entry) -> Result<Angle, String> {
 }
 
 /// Turns for an angle.
-pub fn turns() -> Vec<El> {
-    let store = use_store();
+pub fn turns(preferences: RwSignal<Preferences>) -> [El; 2] {
     let change = RwSignal::new(Entry::default());
     let arm = RwSignal::new(Entry::default());
     let thread = RwSignal::new(Thread::default());
@@ -42,7 +38,7 @@ pub fn turns() -> Vec<El> {
             move |value| camber.set(value == "camber"),
         ))
         .child(field(
-            store,
+            preferences,
             "change",
             "By how much",
             change,
@@ -50,7 +46,7 @@ pub fn turns() -> Vec<El> {
             |entry, words| change_of(entry).map(|angle| words.angle(angle)),
         ))
         .child(field(
-            store,
+            preferences,
             "arm",
             "Lever arm, square to the link",
             arm,
@@ -69,7 +65,7 @@ pub fn turns() -> Vec<El> {
             move |value| double.set(value == "double"),
         ));
     let answer = body().attr("role", "status").live(move || {
-        let words = store.preferences.get();
+        let words = preferences.get();
         let per_turn = thread.get().pitch() * if double.get() { 2.0 } else { 1.0 };
         let (Ok(angle), Ok(arm)) = (
             change_of(&change.get()),
@@ -86,14 +82,7 @@ pub fn turns() -> Vec<El> {
             .map(|turns| answer(turns, angle, arm, per_turn, camber.get(), &words))
             .unwrap_or_default()
     });
-    vec![
-        el("header").child(heading("Turns for an angle")),
-        el("main").class("stack").child(nav(&Route::Turns)).child(
-            div("two")
-                .child(frame("Known", known))
-                .child(next_frame("Answer", answer)),
-        ),
-    ]
+    [known, answer]
 }
 
 fn answer(

@@ -9,11 +9,12 @@ mod unpack;
 
 pub use base::{end_drawing, engaged_working};
 
+use super::device;
 use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
+use super::shell::{heading, link};
 use super::store::use_store;
-use super::{device, heading, link};
 use crate::station::{State, Station, stations};
 use reactive_graph::traits::*;
 
@@ -58,7 +59,7 @@ fn missing() -> Vec<El> {
         el("main")
             .class("stack")
             .child(p(&words))
-            .child(link(&Route::Jobs, "Go to the list of jobs").class("button main")),
+            .child(link(&Route::Jobs.href(), "Go to the list of jobs").class("button main")),
     ]
 }
 
@@ -75,7 +76,7 @@ fn rail(id: &str, here: Station) -> El {
                     .and_then(|states| states.get(index).copied())
                     .unwrap_or(State::Open)
             };
-            let way = link(&Route::Job(id.to_owned(), station), "");
+            let way = link(&Route::Job(id.to_owned(), station).href(), "");
             let way = if station == here {
                 way.attr("aria-current", "step")
             } else {
@@ -108,7 +109,7 @@ fn onward(id: &str, here: Station) -> Option<El> {
         .skip_while(|station| *station != here)
         .nth(1)?;
     let way = link(
-        &Route::Job(id.to_owned(), next),
+        &Route::Job(id.to_owned(), next).href(),
         &format!("Go on to {}", next.name()),
     )
     .class("button main");

@@ -5,9 +5,9 @@ use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::field::EntryField;
-use crate::app::link;
 use crate::app::parts::{body, frame, live_mark, mark, next_frame, sentences, working};
 use crate::app::route::Route;
+use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Preferences, Taken};
 use crate::drawing::HexDial;
@@ -29,7 +29,7 @@ pub fn turn() -> Vec<El> {
     let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
     let plans = div("stack").live(move || {
         let words = store.preferences.get();
-        let to_read = || link(&read, "Go to Read").class("button main");
+        let to_read = || link(&read.href(), "Go to Read").class("button main");
         result.with(|result| {
             let Some(result) = result else {
                 return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];

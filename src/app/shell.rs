@@ -1,0 +1,68 @@
+//! What the pages have in common: how one takes the place of its skeleton, its head, its paper, and the marks its drawings share.
+
+use super::device;
+use super::dom::{El, div, effect, el};
+use crate::document::{Preferences, Theme};
+use any_spawner::Executor;
+use reactive_graph::{owner::Owner, signal::RwSignal, traits::*};
+
+/// A fraction of the code of the standard allocator. A page has one thread and holds a few hundred kilobytes.
+#[global_allocator]
+static ALLOCATOR: rlsf::SmallGlobalTlsf = rlsf::SmallGlobalTlsf::new();
+
+/// The hatches that the drawings share, once in a page.
+const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
+<pattern id='hatch-tube' width='6' height='6' patternUnits='userSpaceOnUse' patternTransform='rotate(45)'><path d='M0 0V6' class='thin'/></pattern>\
+<pattern id='hatch-least' width='4.500' height='4.500' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4.500' class='accent-hatch'/></pattern>\
+<pattern id='hatch-stop' width='4' height='4' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4' class='stop-hatch'/></pattern>\
+</defs></svg>";
+
+/// Puts a page in place of its skeleton.
+pub fn mount(page: fn() -> El) {
+    console_error_panic_hook::set_once();
+    // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
+    let _ = Executor::init_wasm_bindgen();
+    let owner = Owner::new();
+    owner.with(|| page().mount());
+    // What the page owns lives as long as the page.
+    std::mem::forget(owner);
+    device::remove_skeleton();
+}
+
+/// A page on its paper, with the ways to the list of jobs, the bench and the preferences at its head. `jobs` is the address of the page of jobs.
+pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
+    effect(move || {
+        device::set_root_attribute(
+            "data-theme",
+            match preferences.get().theme {
+                Theme::Light => "light",
+                Theme::Dark => "dark",
+            },
+        );
+    });
+    let list = format!("{jobs}#/");
+    let nav = el("nav")
+        .attr("aria-label", "Page")
+        .child(link(&list, "Jobs"))
+        .child(bench)
+        .child(link(&format!("{list}preferences"), "Preferences"));
+    let top = div("top no-print")
+        .child(link(&list, "").child(el("strong").text("Halfturn")))
+        .child(nav);
+    div("page")
+        .child(div("visually-hidden").markup(HATCHES))
+        .child(top)
+}
+
+/// A link.
+pub fn link(href: &str, words: &str) -> El {
+    el("a").attr("href", href).text(words)
+}
+
+/// The heading of a page, which takes the focus when the page changes.
+pub fn heading(words: &str) -> El {
+    el("h1")
+        .attr("id", "top")
+        .attr("tabindex", "-1")
+        .text(words)
+}
