@@ -1,7 +1,9 @@
 //! Tightening torque: what a wrench is set to, what clamp load that gives, and which member limits it.
 
 use super::{Fit, Grade, GradeError, Nut, Thread, clearance_hole};
-use crate::quantity::{Fixed, Force, Length, Stress, Torque};
+use crate::quantity::{
+    Fixed, Force, ForceUnit, Length, Stress, Torque, TorqueUnit, write_force, write_torque,
+};
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -305,6 +307,8 @@ pub struct FrictionForm {
 /// A tightening torque with everything it rests on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tightening {
+    /// The thread.
+    pub thread: Thread,
     /// What the wrench is set to.
     pub torque: Torque,
     /// Torques that may as well be right, for the published scatter.
@@ -450,6 +454,7 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         }
     };
     Ok(Tightening {
+        thread,
         torque,
         range: (torque * (1.0 - scatter), torque * (1.0 + scatter)),
         clamp,
@@ -572,6 +577,50 @@ pub enum Given {
 }
 
 impl Tightening {
+    /// How it comes about: the formulas with the numbers put in, a line each, in SI with the torque in lbf·ft beside it.
+    ///
+    /// `T = K d F`, the scatter and the clamp load of one torque, and the friction form where VDI 2230 has a class for the condition.
+    pub fn working(&self) -> String {
+        let force = |force| write_force(force, ForceUnit::Kilonewton);
+        let torque = |torque| write_torque(torque, TorqueUnit::NewtonMetre);
+        let mm = |length: Length| Fixed(length.as_mm(), 2);
+        let clamp = force(self.clamp);
+        let (least, most) = self.range;
+        let scatter = Fixed((most / self.torque - 1.0) * 100.0, 0);
+        let mut text = format!(
+            "F = {share} % of {limit}, which {weakest} bears = {clamp}\n\
+             T = K d F = {factor} × {d} mm × {clamp} = {set}, {pounds}\n\
+             scatter ±{scatter} %: {least} to {most} may as well be right\n\
+             {set} gives {low} to {high} of clamp load: ±{scatter} %, less 5 % of settling at the low end",
+            share = Fixed(self.share * 100.0, 0),
+            limit = force(self.limit),
+            weakest = self.weakest.name(),
+            factor = Fixed(self.nut_factor, 2),
+            d = mm(self.thread.diameter()),
+            set = torque(self.torque),
+            pounds = write_torque(self.torque, TorqueUnit::PoundFoot),
+            least = torque(least),
+            most = torque(most),
+            low = force(self.clamp_range.0),
+            high = force(self.clamp_range.1),
+        );
+        if let Some(form) = &self.friction {
+            let pitch = mm(self.thread.pitch());
+            let across = mm(self.thread.pitch_diameter());
+            let bearing = mm(form.bearing);
+            text.push_str("\nby friction: T = F (P/2π + 0.577 μ d2 + 0.5 μ Db)");
+            let (slippery, rough) = (form.coefficient.0, form.coefficient.1);
+            for (coefficient, at) in [(slippery, form.torque.0), (rough, form.torque.1)] {
+                let coefficient = Fixed(coefficient, 2);
+                text.push_str(&format!(
+                    "\n= {clamp} × ({pitch} mm/2π + 0.577 × {coefficient} × {across} mm + 0.5 × {coefficient} × {bearing} mm) = {}",
+                    torque(at)
+                ));
+            }
+        }
+        text
+    }
+
     /// What a given torque says beside this one.
     pub fn judge(&self, given: Torque) -> Given {
         let clamp = self.clamp * (given / self.torque);
