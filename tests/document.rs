@@ -869,7 +869,7 @@ proptest! {
             for round in 0..job.rounds.len() {
                 halfturn::station::turn(&job, round);
             }
-            halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &Preferences::default()), "");
+            halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &Preferences::default()), &|_| String::new());
         }
     }
 }

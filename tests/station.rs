@@ -1064,7 +1064,7 @@ proptest! {
                 prop_assert!(row.adjuster.mechanism.check(&row.target).is_ok(), "{:?} of {}", row.target, row.adjuster.id);
             }
         }
-        let page = halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &halfturn::document::Preferences::default()), "");
+        let page = halfturn::sheet::plain_text(&halfturn::sheet::sheet(&job, &halfturn::document::Preferences::default()), &|_| String::new());
         for odd in ["NaN", "inf ", "inf°", "\u{2212}0.0"] {
             let found: Vec<_> = page.lines().filter(|line| line.contains(odd)).collect();
             prop_assert!(found.is_empty(), "{found:?}");

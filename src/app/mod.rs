@@ -31,7 +31,7 @@ fn page() -> El {
     provide_context(store);
     let follow = move || {
         let route = Route::from_hash(&device::hash());
-        if let Route::Job(id, _) = &route {
+        if let Route::Job(id, _) | Route::Torques(id) = &route {
             store.open_job(id);
         }
         store.route.set(route);
@@ -50,6 +50,7 @@ fn page() -> El {
     let content = div("stack").live(move || match store.route.get() {
         Route::Jobs => jobs::jobs(),
         Route::Job(_, station) => stations::job_page(station),
+        Route::Torques(id) => stations::torques(&id),
         Route::Preferences => preferences::preferences(),
     });
     // A job that is nowhere kept stays open behind the bench.

@@ -10,6 +10,8 @@ pub enum Route {
     Jobs,
     /// A station of a job.
     Job(String, Station),
+    /// The torque chart of a job.
+    Torques(String),
     /// Preferences.
     Preferences,
 }
@@ -19,6 +21,7 @@ impl Route {
     pub fn from_hash(hash: &str) -> Self {
         let mut parts = hash.trim_start_matches('#').trim_matches('/').split('/');
         match (parts.next(), parts.next(), parts.next()) {
+            (Some("job"), Some(id), Some("torques")) => Self::Torques(id.to_owned()),
             (Some("job"), Some(id), station) => {
                 let station = station
                     .and_then(Station::from_slug)
@@ -35,6 +38,7 @@ impl Route {
         match self {
             Self::Jobs => "#/".to_owned(),
             Self::Job(id, station) => format!("#/job/{id}/{}", station.slug()),
+            Self::Torques(id) => format!("#/job/{id}/torques"),
             Self::Preferences => "#/preferences".to_owned(),
         }
     }

@@ -336,6 +336,9 @@ pub struct SignOff {
     /// When; none: not signed off yet.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<Moment>,
+    /// By whom, in free words.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub by: String,
 }
 
 /// Lever arms of an adjuster measured with a tape.

@@ -238,16 +238,16 @@ pub struct Joint {
     /// The bolt's length under the head.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length: Option<Length>,
-    /// The bolt's grade or class.
+    /// The bolt's grade or class, such as `8`, `10.9` or `A2-70`.
     pub grade: String,
-    /// The nut, or what is tapped.
+    /// The nut with its grade or class, or what is tapped and how deep: `lock nut, grade C`, `tapped in steel, 20 mm deep`.
     pub nut: String,
-    /// Finish and lubricant, which the torque depends on.
+    /// Finish and lubricant, which the torque depends on: `zinc plated, dry`.
     pub condition: String,
-    /// Tightening torque given by the maker. Without one the joint is shown without a number.
+    /// Tightening torque given by the maker. Without one it is computed where grade, nut and finish are understood, and said to be computed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// Tools, such as `3/4 in socket and wrench`.
+    /// Tools, such as `3/4 in socket and wrench`; empty, those of the standards.
     pub tools: String,
     /// The state in which it may be tightened.
     pub tighten: Tighten,
@@ -464,7 +464,7 @@ pub struct Adjuster {
     /// Its lever on camber; left out, it does not move camber.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub camber: Option<CamberArm>,
-    /// Torque that locks it again, given by the maker.
+    /// Torque that locks it again, given by the maker. Without one the jam nut's own is computed, and said to be computed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lock_torque: Option<Torque>,
     /// How to turn and lock it: what to hold, what to loosen first.

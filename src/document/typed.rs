@@ -309,7 +309,7 @@ record!(Job { id, started, changed, card, order } or { car, counts, findings, di
 record!(Car {  } or { name, by, pressures, load, ride_heights, rim, front_track, rear_track, wheelbase });
 record!(Finding {  } or { answer, note });
 record!(Mark { at } or { observed, skipped });
-record!(SignOff { set } or { at });
+record!(SignOff { set } or { at, by });
 record!(TapedArms {  } or { toe, camber });
 record!(Round {  } or { started, rule, gauge, strings, front, rear, taken });
 record!(Strings {  } or { left_front, left_rear, right_front, right_rear, ahead, behind, apart });

@@ -24,6 +24,6 @@ pub use limits::{Span, ThreadLimits};
 pub use nut::{HexNut, Nut, hex_nut, jam_nut};
 pub use thread::{Hand, Series, Thread, UnknownThread, threads};
 pub use tightening::{
-    Condition, Fastening, Friction, FrictionForm, Given, Mate, Member, Tightening, TighteningError,
-    USUAL_SHARE, assembly_preload, bearing_diameter, tighten, torque_by_friction,
+    Condition, Fastening, Friction, FrictionForm, Given, MATE_UNKNOWN, Mate, Member, Tightening,
+    TighteningError, USUAL_SHARE, assembly_preload, bearing_diameter, tighten, torque_by_friction,
 };

@@ -65,18 +65,40 @@ impl Condition {
         }
     }
 
-    /// The condition of these words of a card, such as `zinc plated, oiled`. The lubricant counts before the finish.
+    /// The condition of these words of a card, such as `zinc plated, oiled`. The lubricant counts before the finish. None for words that are not
+    /// understood, and for coatings whose friction is their maker's to tell.
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.to_ascii_lowercase();
         let says = |words: &[&str]| words.iter().any(|word| text.contains(word));
         Some(if says(&["threadlock", "thread lock"]) {
             Self::Threadlocker
-        } else if says(&["moly", "anti-seize", "antiseize"]) {
+        } else if says(&["moly", "anti-seize", "anti seize", "antiseize"]) {
             Self::AntiSeize
         } else if says(&["wax"]) {
             Self::Waxed
+        } else if says(&[
+            "ptfe",
+            "film",
+            "lubricant",
+            "flake",
+            "nickel",
+            "chrom",
+            "copper",
+            "silver",
+        ]) || (says(&["coat"]) && !says(&["uncoated"]))
+        {
+            // Finishes with a friction of their own, which only their makers know.
+            return None;
         } else if says(&["oil", "lubricated", "grease"])
-            && !says(&["not oiled", "unlubricated", "oil-free"])
+            && !says(&[
+                "not oiled",
+                "no oil",
+                "never oil",
+                "free of oil",
+                "oil-free",
+                "not lubricated",
+                "unlubricated",
+            ])
         {
             Self::Oiled
         } else if says(&["cadmium"]) {
@@ -392,7 +414,7 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
     let mut notes = Vec::new();
     let (member, load) = match joint.mate {
         Mate::Unknown => {
-            notes.push("The nut or tapped hole is not known: only the bolt is counted. Use a nut made for this grade, or ask the kit's maker.".into());
+            notes.push(MATE_UNKNOWN.into());
             (Member::Bolt, proof)
         }
         Mate::Nut(nut) => match nut.made_for() {
@@ -480,6 +502,9 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         notes,
     })
 }
+
+/// The note where a bolt alone is counted.
+pub const MATE_UNKNOWN: &str = "The nut or tapped hole is not known: only the bolt is counted. Use a nut made for this grade, or ask the kit's maker.";
 
 /// What stays of the clamp load after the faces have settled (NASA TM-106943: 5 %).
 const SETTLED: f64 = 0.95;

@@ -5,13 +5,13 @@ mod text;
 pub use text::plain_text;
 
 use crate::adjuster::{Mechanism, Position};
-use crate::document::{Axle, Corner, Entry, Job, Joint, Preferences, Target, Tighten, applies};
+use crate::document::{Axle, Corner, Entry, Job, Joint, Moment, Preferences, Target, applies};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
-    AxleResult, OUT_IN, State, StepState, TorqueSet, Turn, WheelResult, axles, base, bolt_up,
-    length_of, measure, order_words, read, rim_of, stands_now, torque_set, turn, unpack,
-    verdict_words,
+    AxleResult, OUT_IN, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult, axles, base,
+    bolt_up, joint_torque, length_of, lock, measure, order_words, read, rim_of, stands_now,
+    tighten_words, torque_set, turn, unpack, verdict_words,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -59,10 +59,14 @@ pub struct AdjusterLine {
 pub struct JointLine {
     /// What it joins.
     pub name: String,
-    /// The card's torque.
+    /// The torque wanted, and whether it is the card's or computed.
     pub torque: String,
     /// The torque set, or OPEN.
     pub set: String,
+    /// Who signed it off.
+    pub by: String,
+    /// When it was signed off.
+    pub at: Option<Moment>,
     /// The state in which it is tightened.
     pub tighten: &'static str,
     /// When to check it again.
@@ -98,6 +102,8 @@ pub struct Sheet {
     pub open_more: usize,
     /// Free notes.
     pub notes: String,
+    /// When the job was last changed.
+    pub changed: Moment,
     /// What always stands on the sheet.
     pub cautions: [&'static str; 3],
 }
@@ -141,10 +147,13 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             .iter()
             .map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words))
             .collect(),
-        joints: joints(job, words),
+        joints: ordered_joints(job)
+            .map(|joint| joint_line(job, joint, words))
+            .collect(),
         open,
         open_more,
         notes: job.notes.clone(),
+        changed: job.changed,
         cautions: [
             "The vehicle maker's and the kit maker's instructions and local law come first; alignment and brake work may need a licensed person.",
             "After any change of a rod end: enough thread engaged, jam nut at its torque, nothing rubs from lock to lock and from droop to bump.",
@@ -340,9 +349,10 @@ fn adjuster_line(
         now: position_words(&adjuster.mechanism, now.as_ref(), words),
         engaged,
         rate,
-        lock: adjuster
-            .lock_torque
-            .map_or_else(String::new, |torque| words.torque(torque)),
+        lock: lock(&job.card, adjuster).map_or_else(String::new, |lock| match lock.from {
+            TorqueFrom::Computed => format!("{} (computed)", words.torque(lock.torque)),
+            _ => words.torque(lock.torque),
+        }),
     }
 }
 
@@ -356,28 +366,29 @@ fn ordered_joints(job: &Job) -> impl Iterator<Item = &Joint> {
 /// The torque set at a joint in words, once it is signed off.
 fn signed_off(job: &Job, joint: &Joint, words: &Preferences) -> Option<String> {
     job.torques.get(&joint.id)?.at?;
-    match torque_set(job, joint) {
+    match torque_set(job, joint, joint_torque(joint).wanted) {
         TorqueSet::Set(set) => Some(words.torque(set)),
         TorqueSet::Off { set, .. } => Some(format!("{}, LOOK", words.torque(set))),
         TorqueSet::Open | TorqueSet::Unreadable(_) => None,
     }
 }
 
-fn joints(job: &Job, words: &Preferences) -> Vec<JointLine> {
-    ordered_joints(job)
-        .map(|joint| JointLine {
-            name: joint.name.clone(),
-            torque: joint
-                .torque
-                .map_or_else(|| "ask the maker".into(), |torque| words.torque(torque)),
-            set: signed_off(job, joint, words).unwrap_or_else(|| "OPEN".into()),
-            tighten: match joint.tighten {
-                Tighten::OnStands => "on stands",
-                Tighten::AtRideHeight => "at ride height",
-            },
-            recheck: joint.recheck.clone(),
-        })
-        .collect()
+fn joint_line(job: &Job, joint: &Joint, words: &Preferences) -> JointLine {
+    let torque = joint_torque(joint);
+    let set = signed_off(job, joint, words);
+    let signed = set.as_ref().and_then(|_| job.torques.get(&joint.id));
+    JointLine {
+        name: joint.name.clone(),
+        torque: match torque.from.word() {
+            "" => torque.words(words),
+            from => format!("{} ({from})", torque.words(words)),
+        },
+        by: signed.map_or_else(String::new, |signed| signed.by.clone()),
+        at: signed.and_then(|signed| signed.at),
+        set: set.unwrap_or_else(|| "OPEN".into()),
+        tighten: tighten_words(joint.tighten),
+        recheck: joint.recheck.clone(),
+    }
 }
 
 /// What is open or wrong, station by station; the first ones in words, the rest counted.

@@ -1,9 +1,10 @@
 //! The sheet as plain text, for a message or a file.
 
 use super::Sheet;
+use crate::document::Moment;
 
-/// The sheet as plain text. The moment is printed as given: the core has no clock.
-pub fn plain_text(sheet: &Sheet, changed: &str) -> String {
+/// The sheet as plain text. `when` writes a moment: the core has no clock and no place.
+pub fn plain_text(sheet: &Sheet, when: &dyn Fn(Moment) -> String) -> String {
     let mut text = format!("BASELINE SHEET\n{}\nKit card: {}\n", sheet.car, sheet.card);
     let mut line = |line: String| {
         text.push_str(line.trim_end());
@@ -14,7 +15,7 @@ pub fn plain_text(sheet: &Sheet, changed: &str) -> String {
             line(format!("{name}: {value}"));
         }
     }
-    line(format!("Changed: {changed}"));
+    line(format!("Changed: {}", when(sheet.changed)));
     for (name, value) in &sheet.facts {
         line(format!("{name}: {value}"));
     }
@@ -48,17 +49,19 @@ pub fn plain_text(sheet: &Sheet, changed: &str) -> String {
             .collect();
         line(format!("{}: {}", adjuster.name, parts.join("; ")));
     }
-    line("\nJOINTS: CARD, SET, STATE, CHECK AGAIN".into());
+    line("\nJOINTS: TORQUE, STATE, SET, SIGNED OFF, CHECK AGAIN".into());
     for joint in &sheet.joints {
-        let again = if joint.recheck.is_empty() {
-            String::new()
-        } else {
-            format!(", {}", joint.recheck)
-        };
-        line(format!(
-            "{}: {}, set {}, {}{again}",
-            joint.name, joint.torque, joint.set, joint.tighten
-        ));
+        let mut text = format!(
+            "{}: {} {}, set {}",
+            joint.name, joint.torque, joint.tighten, joint.set
+        );
+        if let Some(at) = joint.at {
+            text = format!("{text}, signed {} {}", joint.by, when(at));
+        }
+        if !joint.recheck.is_empty() {
+            text = format!("{text}, {}", joint.recheck);
+        }
+        line(text);
     }
     line("\nOPEN".into());
     if sheet.open.is_empty() {

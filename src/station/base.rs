@@ -1,6 +1,6 @@
 //! Base: every adjuster at a safe setting, the same on both ends and both sides, so that the car can be driven to be aligned.
 
-use super::{Progress, State, length_of};
+use super::{Progress, State, length_of, lock};
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
 use crate::document::{Adjuster, Entry, Job, Preferences, Taken};
 use crate::quantity::{Length, Limit};
@@ -217,7 +217,8 @@ fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
         .iter()
         .filter_map(|measure| measure.problem.clone())
         .collect();
-    let mut notes = Vec::new();
+    let locked = lock(&job.card, adjuster);
+    let mut notes: Vec<_> = locked.and_then(|lock| lock.warning).into_iter().collect();
     if let Some(Position::Showing(showing)) = &position {
         for ((end, row), showing) in mechanism.ends().iter().zip(&measures).zip(showing) {
             let which = if mechanism.ends().len() > 1 {

@@ -1,12 +1,12 @@
 //! Bolt up: the steps of exactly this order, where work stands, and what holds after a break.
 
-use super::{Progress, State};
+use super::{JointTorque, Progress, State, joint_torque};
 use crate::document::{Job, Joint, Mark, Moment, SignOff, Step, applies};
 use crate::quantity::{ReadError, Torque};
 
 /// Two marks closer together than this were hardly read, in milliseconds.
 const FAST: Moment = 2000;
-/// The share by which a torque set may differ from the card's before it is pointed out. Hand torque tools are held to
+/// The share by which a torque set may differ from the one wanted before it is pointed out. Hand torque tools are held to
 /// 4 % or 6 % of the value read (ISO 6789-1); beyond 10 % it is another value.
 const TORQUE_SHARE: f64 = 0.10;
 
@@ -17,14 +17,14 @@ pub enum TorqueSet {
     Open,
     /// It cannot be read.
     Unreadable(ReadError),
-    /// As the card asks, or the card gives no torque.
+    /// As wanted, or no torque is known.
     Set(Torque),
-    /// More than a tenth off what the card asks.
+    /// More than a tenth off the torque wanted.
     Off {
         /// What was set.
         set: Torque,
-        /// What the card asks.
-        card: Torque,
+        /// What was wanted, by the card or computed.
+        wanted: Torque,
     },
 }
 
@@ -33,6 +33,8 @@ pub enum TorqueSet {
 pub struct JointStep {
     /// The joint.
     pub joint: Joint,
+    /// What it is tightened to.
+    pub torque: JointTorque,
     /// What was set.
     pub set: TorqueSet,
 }
@@ -212,9 +214,13 @@ fn step_row(job: &Job, step: &Step) -> StepRow {
         .joint
         .as_deref()
         .and_then(|id| job.card.joint(id))
-        .map(|joint| JointStep {
-            joint: joint.clone(),
-            set: torque_set(job, joint),
+        .map(|joint| {
+            let torque = joint_torque(joint);
+            JointStep {
+                joint: joint.clone(),
+                set: torque_set(job, joint, torque.wanted),
+                torque,
+            }
         });
     let state = match job.marks.get(&step.id) {
         Some(Mark {
@@ -231,8 +237,8 @@ fn step_row(job: &Job, step: &Step) -> StepRow {
     }
 }
 
-/// What was typed as set at a joint, beside what the card asks.
-pub fn torque_set(job: &Job, joint: &Joint) -> TorqueSet {
+/// What was typed as set at a joint, beside the torque wanted.
+pub fn torque_set(job: &Job, joint: &Joint, wanted: Option<Torque>) -> TorqueSet {
     let Some(entry) = job
         .torques
         .get(&joint.id)
@@ -241,13 +247,23 @@ pub fn torque_set(job: &Job, joint: &Joint) -> TorqueSet {
     else {
         return TorqueSet::Open;
     };
-    match (entry.torque(), joint.torque) {
+    match (entry.torque(), wanted) {
         (Err(error), _) => TorqueSet::Unreadable(error),
-        (Ok(set), Some(card)) if (set - card).abs() > card * TORQUE_SHARE => {
-            TorqueSet::Off { set, card }
+        (Ok(set), Some(wanted)) if (set - wanted).abs() > wanted * TORQUE_SHARE => {
+            TorqueSet::Off { set, wanted }
         }
         (Ok(set), _) => TorqueSet::Set(set),
     }
+}
+
+/// Who signs off next, until another name is typed: who signed off last, or else who does the work.
+pub fn signer(job: &Job) -> String {
+    let signed = job.torques.iter().map(|(_, sign_off)| sign_off);
+    signed
+        .filter(|sign_off| sign_off.at.is_some() && !sign_off.by.is_empty())
+        .max_by_key(|sign_off| sign_off.at)
+        .map_or(&job.car.by, |sign_off| &sign_off.by)
+        .clone()
 }
 
 impl StepRow {

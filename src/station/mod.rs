@@ -5,12 +5,14 @@
 mod base;
 mod bolt_up;
 mod read;
+mod torque;
 mod turn;
 mod unpack;
 
 pub use base::*;
 pub use bolt_up::*;
 pub use read::*;
+pub use torque::*;
 pub use turn::*;
 pub use unpack::*;
 

@@ -1,7 +1,7 @@
 //! Turn: from what was read to whole steps of the adjusters, and what they should come to.
 
 use super::base::{lower_first, measure, uneven};
-use super::{AxleResult, WheelResult, axles, length_of, read, targets};
+use super::{AxleResult, Lock, WheelResult, axles, length_of, lock, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
 use crate::document::{
     Adjuster, Axle, CamberSense, Corner, Entry, Job, Preferences, Role, Taken, ToeSense,
@@ -40,6 +40,8 @@ pub struct TurnRow {
     pub target: Position,
     /// Ends whose jam nut has a left-hand thread.
     pub left_hand: Vec<String>,
+    /// The torque that locks it again.
+    pub lock: Option<Lock>,
 }
 
 /// What one step of an adjuster does.
@@ -178,6 +180,7 @@ struct Ready<'a> {
     position: Position,
     step: Step,
     lever: Lever,
+    lock: Option<Lock>,
 }
 
 /// A single number for where an adjuster stands, in the unit its steps are measured in.
@@ -227,6 +230,7 @@ fn ready<'a>(
             effort,
             ahead: if ahead.is_finite() { ahead } else { 0.0 },
         },
+        lock: lock(&job.card, adjuster),
     })
 }
 
@@ -458,6 +462,7 @@ fn turn_row(ready: &Ready, steps: i32) -> Option<TurnRow> {
             .filter(|end| end.hand == Hand::Left)
             .map(|end| end.name.clone())
             .collect(),
+        lock: ready.lock.clone(),
     })
 }
 

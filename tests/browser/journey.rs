@@ -107,7 +107,7 @@ fn bolt_up_all(page: &Page, kit: &Kit) {
             let next = page.part("li.step.next");
             next.shows(&row.step.text);
             if let Some(joint) = &row.joint {
-                let torque = joint.joint.torque.unwrap().as_newton_metres();
+                let torque = joint.torque.wanted.unwrap().as_newton_metres();
                 next.fill("Torque set on the wrench", &format!("{}", torque.round()));
             }
             if !row.step.observe.is_empty() {

@@ -5,7 +5,7 @@ use halfturn::document::{
     Answer, Axle, AxleRound, CamberBy, Car, Corner, Entry, Finding, Job, KitCard, Mark, Moment,
     Pair, Sense, SignOff, Strings, Taken, ToeBy, Unit, WheelRound, applies, load_kit_card,
 };
-use halfturn::station::{new_round, turn, unpack};
+use halfturn::station::{joint_torque, new_round, turn, unpack};
 
 /// The demo cards by name.
 pub const CARDS: [&str; 2] = ["rear", "front"];
@@ -147,7 +147,7 @@ fn sign_off(job: &mut Job) {
             },
         );
         if let Some(joint) = step.joint.as_deref().and_then(|id| job.card.joint(id)) {
-            let torque = joint.torque.expect("the demo cards give every torque");
+            let torque = joint_torque(joint).wanted.expect("every torque is known");
             let set = typed(
                 &format!("{:.1}", torque.as_newton_metres()),
                 Unit::NewtonMetre,
@@ -157,6 +157,7 @@ fn sign_off(job: &mut Job) {
                 SignOff {
                     set,
                     at: Some(moment(60 * minute)),
+                    by: "Bay 2".into(),
                 },
             );
         }

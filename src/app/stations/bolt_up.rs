@@ -1,16 +1,32 @@
 //! Bolt up: one section open, its next step large, cautions before their step, joints signed off with the value set.
 
+use super::to_chart;
 use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, effect, el, p};
 use crate::app::field::{EntryField, text_field};
-use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
+use crate::app::parts::{
+    body, caution_box, facts, group, live_mark, next_frame, sentences, working,
+};
 use crate::app::store::{Store, use_store};
-use crate::document::{Joint, Mark, Tighten};
-use crate::station::{self, BoltUp, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet};
+use crate::document::{Mark, SignOff};
+use crate::station::{
+    self, BoltUp, JointStep, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet,
+    bolt_words, signer, tighten_words, tool_words,
+};
 use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
 use std::rc::Rc;
 
 type Result = Derived<Option<BoltUp>>;
+
+/// What every step of the page needs.
+#[derive(Clone, Copy)]
+struct Page {
+    store: Store,
+    result: Result,
+    next: Derived<Option<(usize, usize)>>,
+    /// Who signs off: asked once, and carried on to the next joint.
+    signer: RwSignal<String>,
+}
 
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
@@ -24,11 +40,17 @@ pub fn bolt_up() -> Vec<El> {
     // A finished section closes and the next one opens, so that what is next is always in sight.
     let place = derived(move || next.get().map(|(section, _)| section));
     effect(move || open.set(place.get()));
+    let page = Page {
+        store,
+        result,
+        next,
+        signer: RwSignal::new(store.peek(signer)),
+    };
     let sections = now
         .sections
         .into_iter()
         .enumerate()
-        .map(|(index, section)| section_group(store, result, next, open, index, section));
+        .map(|(index, section)| section_group(page, open, index, section));
     let so_far = p("").attr("role", "status").live_text(move || {
         result.with(|result| {
             let progress = result
@@ -43,13 +65,16 @@ pub fn bolt_up() -> Vec<El> {
             format!("{} of {} steps{open}", progress.done, progress.total)
         })
     });
-    vec![back(store, result), so_far, div("stack").children(sections)]
+    vec![
+        back(store, result),
+        so_far,
+        to_chart(store),
+        div("stack").children(sections),
+    ]
 }
 
 fn section_group(
-    store: Store,
-    result: Result,
-    next: Derived<Option<(usize, usize)>>,
+    page: Page,
     open: RwSignal<Option<usize>>,
     index: usize,
     section: SectionRow,
@@ -66,7 +91,7 @@ fn section_group(
         &name,
         index,
         open,
-        move || result.with(of_section).0,
+        move || page.result.with(of_section).0,
         move || {
             let mut content = Vec::new();
             if section.kind == SectionKind::Final {
@@ -82,14 +107,14 @@ fn section_group(
                 );
             }
             content.push(div("").live(move || {
-            let fast = result.with(of_section).1;
+            let fast = page.result.with(of_section).1;
             if fast { vec![p("Ticked fast: several of these were marked within seconds. Go over them again, hand on each thing.").class("note")] } else { Vec::new() }
         }));
             let steps = section
                 .steps
                 .iter()
                 .enumerate()
-                .map(|(place, row)| step_line(store, result, next, (index, place), row));
+                .map(|(place, row)| step_line(page, (index, place), row));
             content.push(el("ol").class("lines").children(steps));
             content
         },
@@ -159,13 +184,13 @@ fn back(store: Store, result: Result) -> El {
     })
 }
 
-fn step_line(
-    store: Store,
-    result: Result,
-    next: Derived<Option<(usize, usize)>>,
-    at: (usize, usize),
-    row: &StepRow,
-) -> El {
+fn step_line(page: Page, at: (usize, usize), row: &StepRow) -> El {
+    let Page {
+        store,
+        result,
+        next,
+        signer,
+    } = page;
     let now = move || {
         result.with(|result| {
             result.as_ref().and_then(|result| {
@@ -207,12 +232,9 @@ fn step_line(
         inside = inside.child(p(&row.step.detail));
     }
     if let Some(joint) = &row.joint {
-        inside = inside.child(joint_facts(
-            store,
-            &joint.joint,
-            row.step.id.clone(),
-            move || now().and_then(|(.., set)| set),
-        ));
+        inside = inside.child(joint_facts(store, joint, row.step.id.clone(), move || {
+            now().and_then(|(.., set)| set)
+        }));
     }
     let joint = StoredValue::new(row.joint.as_ref().map(|joint| joint.joint.id.clone()));
     let observe = StoredValue::new(row.step.observe.clone());
@@ -224,7 +246,10 @@ fn step_line(
     // A step with a value is answered with the value, not with a tick.
     let answered = move || {
         let set = now().and_then(|(.., set)| set);
-        let torque = set.is_none_or(|set| matches!(set, TorqueSet::Set(_) | TorqueSet::Off { .. }));
+        let torque = set.is_none_or(|set| {
+            let named = signer.with(|signer| !signer.trim().is_empty());
+            named && matches!(set, TorqueSet::Set(_) | TorqueSet::Off { .. })
+        });
         torque
             && (observe.with_value(String::is_empty)
                 || observed.with(|observed| !observed.trim().is_empty()))
@@ -246,7 +271,9 @@ fn step_line(
                 let at = device::now();
                 store.edit(|job| {
                     if let Some(joint) = joint.get_value() {
-                        job.torques.place(&joint).at = Some(at);
+                        let sign_off = job.torques.place(&joint);
+                        sign_off.at = Some(at);
+                        sign_off.by = signer.get_untracked();
                     }
                     job.marks.insert(
                         id.get_value(),
@@ -268,6 +295,14 @@ fn step_line(
                 ));
             }
             let signs = joint.with_value(Option::is_some);
+            if signs {
+                ask.push(text_field(
+                    &format!("by-{}", id.get_value()),
+                    "Signed off by",
+                    move || signer.get(),
+                    move |name| signer.set(name),
+                ));
+            }
             ask.push(
                 button(
                     if signs {
@@ -284,8 +319,10 @@ fn step_line(
                 ask.push(p("").class("small soft").live_text(move || {
                     if answered() {
                         String::new()
+                    } else if signs {
+                        "Type the torque set and who signs, then sign off.".into()
                     } else {
-                        "Type what was set or seen, then mark it.".into()
+                        "Type what was seen, then mark it.".into()
                     }
                 }));
             }
@@ -293,11 +330,14 @@ fn step_line(
             ask
         }
         Some(None) => {
-            let seen = if observed.with_untracked(String::is_empty) {
+            let mut seen = if observed.with_untracked(String::is_empty) {
                 String::new()
             } else {
                 format!("{}: {}", observe.get_value(), observed.get_untracked())
             };
+            if let Some(joint) = joint.get_value() {
+                seen = store.peek(|job| job.torques.get(&joint).map(signed).unwrap_or_default());
+            }
             vec![p(&seen).class("soft"), button("Undo", undo).class("quiet")]
         }
         Some(Some(reason)) => vec![
@@ -309,6 +349,12 @@ fn step_line(
     el("li")
         .live_attr("class", move || Some(class().to_owned()))
         .child(inside.child(answer))
+}
+
+/// Who signed off, and when.
+fn signed(sign_off: &SignOff) -> String {
+    let at = sign_off.at.map(|at| device::local_time(at, true));
+    format!("Signed off by {}, {}", sign_off.by, at.unwrap_or_default())
 }
 
 /// The way to leave a step open, which needs a reason.
@@ -353,39 +399,32 @@ fn leave(store: Store, id: StoredValue<String>) -> El {
 
 fn joint_facts(
     store: Store,
-    joint: &Joint,
-    step: String,
+    step: &JointStep,
+    step_id: String,
     set_now: impl Fn() -> Option<TorqueSet> + 'static,
 ) -> El {
-    let bolt = match joint.length {
-        Some(length) => format!(
-            "{} × {}, {}",
-            joint.thread.designation(),
-            joint.thread.written_length(length),
-            joint.grade
-        ),
-        None => format!("{}, {}", joint.thread.designation(), joint.grade),
-    };
-    let tighten = match joint.tighten {
-        Tighten::OnStands => "on stands",
-        Tighten::AtRideHeight => "at ride height, weight on the wheels",
-    };
+    let (joint, torque) = (&step.joint, &step.torque);
+    let state = tighten_words(joint.tighten);
     let known = [
-        ("Tighten", tighten.to_owned()),
-        ("Bolt", format!("{} of {bolt}", joint.count)),
+        ("Bolt", bolt_words(joint)),
         ("Nut", joint.nut.clone()),
         ("Finish", joint.condition.clone()),
-        ("Tools", joint.tools.clone()),
+        ("Tools", tool_words(joint)),
         ("Order", joint.pattern.clone()),
         ("Locking", joint.locking.clone()),
         ("Check again", joint.recheck.clone()),
     ];
-    let card = joint.torque;
-    let torque = el("strong").class("big").live_text(move || {
-        card.map_or_else(
-            || "not on the card: ask the kit's maker".into(),
-            |torque| store.preferences.get().torque(torque),
+    let shown = StoredValue::new(torque.clone());
+    let large = el("strong").class("big").live_text(move || {
+        let words = store.preferences.get();
+        format!(
+            "{}, {state}",
+            shown.with_value(|torque| torque.words(&words))
         )
+    });
+    let range = p("").class("small soft").live_text(move || {
+        let words = store.preferences.get();
+        shown.with_value(|torque| torque.range(&words))
     });
     let id = StoredValue::new(joint.id.clone());
     let field = EntryField {
@@ -404,7 +443,7 @@ fn joint_facts(
                 let sign_off = job.torques.place(&id.get_value());
                 sign_off.set = entry;
                 sign_off.at = None;
-                job.marks.remove(&step);
+                job.marks.remove(&step_id);
             });
         }),
         unit: Rc::new(move || store.preferences.get().torque.into()),
@@ -412,17 +451,25 @@ fn joint_facts(
             let words = store.preferences.get();
             let set = words.torque(entry.torque().map_err(|error| error.to_string())?);
             Ok(match set_now() {
-                Some(TorqueSet::Off { card, .. }) => format!(
-                    "LOOK: {set} is more than a tenth off the card's {}.",
-                    words.torque(card)
+                Some(TorqueSet::Off { wanted, .. }) => format!(
+                    "LOOK: {set} is more than a tenth off the {} wanted.",
+                    words.torque(wanted)
                 ),
                 _ => set,
             })
         }),
     };
-    div("stack")
+    let mut shown = div("stack")
         .child(p(&joint.name))
-        .child(torque)
+        .child(large)
+        .child(p(&torque.basis()))
+        .child(range)
+        .child(sentences("note reason", &torque.warning))
+        .child(sentences("note", &torque.notes));
+    if let Ok(computed) = &torque.computed {
+        shown = shown.child(working(&computed.working(), &computed.basis));
+    }
+    shown
         .child(facts(
             known.into_iter().filter(|(_, value)| !value.is_empty()),
         ))

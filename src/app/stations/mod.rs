@@ -2,19 +2,21 @@
 
 mod base;
 mod bolt_up;
+mod chart;
 mod read;
 mod sheet;
 mod turn;
 mod unpack;
 
 pub use base::{end_drawing, engaged_working};
+pub use chart::torques;
 
 use super::device;
 use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
 use super::shell::{heading, link};
-use super::store::use_store;
+use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
 use reactive_graph::traits::*;
 
@@ -46,6 +48,12 @@ pub fn job_page(station: Station) -> Vec<El> {
     page.extend(onward(&id, station));
     page.push(title_block(station));
     page
+}
+
+/// The way to the torque chart.
+fn to_chart(store: Store) -> El {
+    let id = store.peek(|job| job.id.clone());
+    link(&Route::Torques(id).href(), "Torque chart for the wall").class("button")
 }
 
 /// Says why a job is not shown, and leaves its bytes alone.

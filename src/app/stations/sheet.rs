@@ -1,5 +1,6 @@
 //! Sheet: one page to print, to copy and to keep.
 
+use super::to_chart;
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::save_open_job;
@@ -12,12 +13,11 @@ pub fn sheet() -> Vec<El> {
     let store = use_store();
     let result =
         derived(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
-    let changed = move || store.read(|job| device::local_time(job.changed, true));
     let text = move || {
         untrack(|| {
             result
                 .get()
-                .map(|sheet| plain_text(&sheet, &changed()))
+                .map(|sheet| plain_text(&sheet, &|at| device::local_time(at, true)))
                 .unwrap_or_default()
         })
     };
@@ -47,6 +47,7 @@ pub fn sheet() -> Vec<El> {
                     save_open_job(store)
                 })),
         )
+        .child(to_chart(store))
         .child(
             p("")
                 .attr("role", "status")
@@ -59,17 +60,13 @@ pub fn sheet() -> Vec<El> {
         );
     let paper = div("").live(move || {
         result
-            .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, changed())]))
+            .with(|result| result.as_ref().map(|sheet| vec![paper(sheet)]))
             .unwrap_or_default()
     });
     vec![tools, paper]
 }
 
 fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
-    let head = heads
-        .iter()
-        .map(|name| el("th").attr("scope", "col").text(name));
-    let head = el("thead").child(el("tr").children(head));
     let mut body = el("tbody");
     for row in rows {
         let cells = row.iter().enumerate().map(|(index, text)| match index {
@@ -79,7 +76,16 @@ fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> E
         });
         body = body.child(el("tr").children(cells));
     }
-    el("table").class(class).child(head).child(body)
+    under(heads, body).class(class)
+}
+
+/// The body of a table under its heads.
+pub fn under(heads: &[&str], body: El) -> El {
+    let head = heads
+        .iter()
+        .map(|name| el("th").attr("scope", "col").text(name));
+    let head = el("thead").child(el("tr").children(head));
+    el("table").child(head).child(body)
 }
 
 /// The texts as paragraphs of the sheet.
@@ -87,7 +93,8 @@ fn lines(texts: &[String]) -> impl Iterator<Item = El> {
     texts.iter().map(|text| p(text))
 }
 
-fn paper(sheet: &Sheet, changed: String) -> El {
+fn paper(sheet: &Sheet) -> El {
+    let changed = device::local_time(sheet.changed, true);
     let head = [
         ("Kit card", sheet.card.as_str()),
         ("Order", &sheet.order),
@@ -130,19 +137,25 @@ fn paper(sheet: &Sheet, changed: String) -> El {
             ]
         })
         .collect();
-    let again: Vec<String> = sheet
+    let again: Vec<[String; 2]> = sheet
         .joints
         .iter()
-        .map(|row| match row.recheck.is_empty() {
-            true => row.tighten.to_owned(),
-            false => format!("{}; {}", row.tighten, row.recheck),
+        .map(|row| {
+            let again = match row.recheck.is_empty() {
+                true => row.tighten.to_owned(),
+                false => format!("{}; {}", row.tighten, row.recheck),
+            };
+            let signed = row.at.map_or_else(String::new, |at| {
+                format!("{}, {}", row.by, device::local_time(at, false))
+            });
+            [signed, again]
         })
         .collect();
     let joints: Vec<Vec<&str>> = sheet
         .joints
         .iter()
         .zip(&again)
-        .map(|(row, again)| vec![&*row.name, &row.torque, &row.set, again])
+        .map(|(row, [signed, again])| vec![&*row.name, &row.torque, &row.set, signed, again])
         .collect();
     let mut open: Vec<_> = sheet.open.iter().map(|item| el("li").text(item)).collect();
     if open.is_empty() {
@@ -193,7 +206,13 @@ fn paper(sheet: &Sheet, changed: String) -> El {
         .child(el("h3").text("Joints"))
         .child(div("joints").child(table(
             "",
-            &["Joint", "Card", "Set", "Tightened; check again"],
+            &[
+                "Joint",
+                "Torque",
+                "Set",
+                "Signed off",
+                "Tightened; check again",
+            ],
             &joints,
             &[2],
         )))

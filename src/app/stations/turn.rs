@@ -177,9 +177,7 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
     if !row.adjuster.how.is_empty() {
         facts.push(row.adjuster.how.clone());
     }
-    if let Some(torque) = row.adjuster.lock_torque {
-        facts.push(format!("Then lock it again at {}.", words.torque(torque)));
-    }
+    facts.extend(row.lock.as_ref().map(|lock| lock.sentence(words)));
     facts.push(format!(
         "It should then measure {}.",
         position_words(&row.target, words)
