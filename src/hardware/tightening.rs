@@ -383,7 +383,7 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
     if !(0.05..=0.5).contains(&nut_factor) {
         return Err(TighteningError::NutFactor);
     }
-    let area = thread.stress_area();
+    let area = thread.nominal_stress_area();
     let proof = strength.proof * area;
     let mut notes = Vec::new();
     let (member, load) = match joint.mate {
@@ -476,8 +476,8 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
     })
 }
 
-/// What stays of the clamp load after the faces have settled (NASA TM-106943: 5 %).
-const SETTLED: f64 = 0.95;
+/// What stays of the clamp load after the faces have settled by 5 % (NASA TM-106943, equation 16).
+const SETTLED: f64 = 1.0 / 1.05;
 
 fn warnings(joint: &Fastening, weakest: Member) -> Vec<String> {
     let (thread, grade) = (joint.thread, joint.grade);
