@@ -218,13 +218,6 @@ impl Stress {
     }
 }
 
-impl Angle {
-    /// Its cosine.
-    pub fn cos(self) -> f64 {
-        self.0.cos()
-    }
-}
-
 /// The area of a rectangle.
 impl Mul for Length {
     type Output = Area;
