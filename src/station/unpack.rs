@@ -248,7 +248,8 @@ fn part_name(part: &Part) -> String {
         Handed::Right => "right",
         Handed::Either => return part.name.clone(),
     };
-    if part.name.contains(side) {
+    let mut places = part.name.as_bytes().windows(side.len());
+    if places.any(|place| place == side.as_bytes()) {
         part.name.clone()
     } else {
         format!("{}, {side}", part.name)
