@@ -82,7 +82,7 @@ pub fn effect(run: impl Fn() + 'static) {
     keep(Box::new(run));
 }
 
-/// A value that follows what it reads, and tells others only when it has become another.
+/// A value that follows what it reads.
 ///
 /// It does what Leptos' `Memo` does, with one type of node in the graph for all values: a memo for each type costs the page more than
 /// the values do.
@@ -101,24 +101,33 @@ impl<T> Clone for Derived<T> {
 
 impl<T> Copy for Derived<T> {}
 
-/// A value that follows what it reads.
+/// A value that follows what it reads, and tells others when it has become another.
 pub fn derived<T: PartialEq + Send + Sync + 'static>(
     compute: impl Fn() -> T + Send + Sync + 'static,
 ) -> Derived<T> {
-    // The value, and whether it is another than before.
-    type Again = Box<dyn Fn(Option<Value>) -> (Value, bool) + Send + Sync>;
-    fn node(again: Again) -> Memo<Value> {
-        Memo::new_owning(again)
-    }
-    let value = node(Box::new(move |before| {
+    node(Box::new(move |before| {
         let now = compute();
         match before {
             Some(before) if before.downcast_ref() == Some(&now) => (before, false),
             _ => (Arc::new(now), true),
         }
-    }));
+    }))
+}
+
+/// A large value that follows what it reads, and tells others whenever that has changed: comparing it would cost the page more than
+/// what follows it costs to compute. What must stand still derives a smaller value from it.
+pub fn result<T: Send + Sync + 'static>(
+    compute: impl Fn() -> T + Send + Sync + 'static,
+) -> Derived<T> {
+    node(Box::new(move |_| (Arc::new(compute()), true)))
+}
+
+/// The value, and whether it is another than before.
+type Again = Box<dyn Fn(Option<Value>) -> (Value, bool) + Send + Sync>;
+
+fn node<T>(again: Again) -> Derived<T> {
     Derived {
-        value,
+        value: Memo::new_owning(again),
         kind: PhantomData,
     }
 }
@@ -153,6 +162,15 @@ impl<T: 'static> Derived<T> {
         T: Clone,
     {
         self.with_untracked(T::clone)
+    }
+
+    /// The value itself, without following it.
+    pub fn now(&self) -> Arc<T>
+    where
+        T: Send + Sync,
+    {
+        // It is always of this type.
+        self.value.get_untracked().downcast().unwrap_throw()
     }
 
     /// Follows it without looking.
