@@ -1,7 +1,7 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
-use crate::app::dom::{Derived, El, derived, div, el, p, result};
+use crate::app::dom::{Ask, Derived, El, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood};
 use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -123,7 +123,7 @@ pub fn measure_field(
     label: String,
     mechanism: Rc<Mechanism>,
     index: usize,
-    get: Rc<dyn Fn() -> Entry>,
+    get: Rc<dyn Ask<Entry>>,
     set: Rc<dyn Fn(Entry)>,
 ) -> El {
     let (ways, angle) = match &*mechanism {
