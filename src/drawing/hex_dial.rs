@@ -1,7 +1,7 @@
 //! The hex dial: a nut seen end-on, its flats counted off, an arc with the arrow for the way to turn.
 
 use super::escape;
-use crate::quantity::Fixed;
+use crate::quantity::{Angle, Fixed};
 use std::fmt::Write;
 
 /// A nut or an eye seen end-on, with the turning counted off.
@@ -31,8 +31,8 @@ const HEX: &str = "<path d='M80 42L112.9 61V99L80 118 47.100 99V61z' class='ink 
 const EYE: &str = "<rect x='64' y='42' width='32' height='76' rx='10' class='ink heavy solid'/><rect x='57' y='60' width='46' height='40' rx='12' class='ink solid'/><path d='M57 80H103' class='thin' stroke-dasharray='5 3'/>";
 
 /// A point at so many degrees from twelve o'clock, clockwise.
-fn point(degrees: f64, radius: f64) -> (f64, f64) {
-    let angle = degrees.to_radians();
+pub(super) fn point(degrees: f64, radius: f64) -> (f64, f64) {
+    let angle = Angle::degrees(degrees);
     (CENTRE + radius * angle.sin(), CENTRE - radius * angle.cos())
 }
 

@@ -5,7 +5,7 @@ use crate::adjuster::ThreadedEnd;
 use crate::document::{Adjuster, BagItem, Job, Joint, KitCard, Preferences, Tighten, applies};
 use crate::hardware::{
     Condition, Fastening, Given, Grade, MATE_UNKNOWN, Mate, Nut, Thread, Tightening, hex_nut,
-    tighten, wrenches,
+    holds, tighten, wrenches,
 };
 use crate::quantity::{Length, LengthUnit, Torque, TorqueUnit, write_sold_length, write_torque};
 
@@ -71,7 +71,7 @@ pub fn joint_torque(joint: &Joint) -> JointTorque {
         let guess = !known && computed.judge(card) == Given::Low;
         computed.judgement(card).filter(|_| !guess)
     });
-    if from == TorqueFrom::Computed && joint.nut.contains("lock nut") {
+    if from == TorqueFrom::Computed && holds(&joint.nut, "lock nut") {
         notes.push(
             "The lock nut turns hard before it clamps: add the torque that running it down takes."
                 .into(),
@@ -268,7 +268,7 @@ fn thin_nut(card: &KitCard, end: &ThreadedEnd) -> Option<(Nut, Tightening)> {
     };
     let jam = |item: &&BagItem| {
         let name = item.name.to_ascii_lowercase();
-        item.thread == Some(thread) && (name.contains("jam") || name.contains("thin"))
+        item.thread == Some(thread) && (holds(&name, "jam") || holds(&name, "thin"))
     };
     let mut items = card.bags.iter().flat_map(|bag| &bag.items);
     let named = items.find(jam).and_then(|item| {

@@ -2,7 +2,7 @@
 
 use super::to_chart;
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, p};
+use crate::app::dom::{El, button, div, el, p, result};
 use crate::app::save_open_job;
 use crate::app::store::use_store;
 use crate::sheet::{self, Sheet, plain_text};
@@ -12,12 +12,13 @@ use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 pub fn sheet() -> Vec<El> {
     let store = use_store();
     let result =
-        derived(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
+        result(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
     let text = move || {
+        let sheet = result.now();
+        let sheet = sheet.as_ref().as_ref();
         untrack(|| {
-            result
-                .get()
-                .map(|sheet| plain_text(&sheet, &|at| device::local_time(at, true)))
+            sheet
+                .map(|sheet| plain_text(sheet, &|at| device::local_time(at, true)))
                 .unwrap_or_default()
         })
     };
