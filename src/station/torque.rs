@@ -315,10 +315,10 @@ pub struct ChartRow {
     pub pound_feet: String,
     /// Where it is from, in a word.
     pub from: TorqueFrom,
-    /// The state in which it is tightened; of a jam nut nothing.
+    /// The state in which it is tightened.
     pub state: &'static str,
     /// Finish, order, locking, tools and when to check again: those that the card names.
-    pub how: Vec<String>,
+    pub how: String,
     /// What speaks against it or should be known, in sentences.
     pub notes: Vec<String>,
 }
@@ -336,56 +336,30 @@ pub struct TorqueChart {
     pub cautions: [&'static str; 4],
 }
 
-/// A name without its side.
-fn sided(name: &str) -> (&str, Option<&'static str>) {
+/// A name without its side, and the side.
+fn sided(name: &str) -> (&str, &'static str) {
     let strip = |side| name.strip_suffix(side);
     match (strip(", left"), strip(", right")) {
-        (Some(plain), _) => (plain, Some("left")),
-        (_, Some(plain)) => (plain, Some("right")),
-        _ => (name, None),
+        (Some(plain), _) => (plain, "left"),
+        (_, Some(plain)) => (plain, "right"),
+        _ => (name, ""),
     }
 }
 
-/// The torques of a job's order: joints that differ only in their side share a row.
+/// The torques of a job's order: rows that differ only in their side are one.
 pub fn torque_chart(job: &Job) -> TorqueChart {
     let card = &job.card;
-    let mut joints: Vec<(Joint, Option<&'static str>)> = Vec::new();
-    let ordered = card
-        .joints
-        .iter()
-        .filter(|joint| applies(&joint.when, &job.order));
-    for joint in ordered {
-        let (name, side) = sided(&joint.name);
-        let plain = Joint {
-            id: String::new(),
-            name: name.into(),
-            ..joint.clone()
-        };
-        match joints.iter_mut().find(|(known, _)| *known == plain) {
-            Some((_, known)) if side.is_some() && *known != side => *known = Some("left and right"),
-            _ => joints.push((plain, side)),
+    let mut rows = Vec::new();
+    for joint in &card.joints {
+        if applies(&joint.when, &job.order) {
+            add(&mut rows, joint_row(joint));
         }
     }
-    let mut rows: Vec<_> = joints
-        .iter()
-        .map(|(joint, side)| joint_row(joint, side.unwrap_or_default()))
-        .collect();
     for adjuster in &card.adjusters {
-        let row = lock(card, adjuster).zip(adjuster.mechanism.ends().first());
-        let Some(row) = row.map(|(lock, end)| nut_row(adjuster, &lock, end)) else {
-            continue;
-        };
-        let twin = |known: &&mut ChartRow| {
-            known.side != row.side
-                && **known
-                    == ChartRow {
-                        side: known.side,
-                        ..row.clone()
-                    }
-        };
-        match rows.iter_mut().find(twin) {
-            Some(known) => known.side = "left and right",
-            None => rows.push(row),
+        if let Some(end) = adjuster.mechanism.ends().first()
+            && let Some(lock) = lock(card, adjuster)
+        {
+            add(&mut rows, nut_row(adjuster, &lock, end));
         }
     }
     TorqueChart {
@@ -401,6 +375,28 @@ pub fn torque_chart(job: &Job) -> TorqueChart {
     }
 }
 
+/// Adds a row, or its side to the row that is the same on the other side.
+fn add(rows: &mut Vec<ChartRow>, row: ChartRow) {
+    let sided = |row: &ChartRow| matches!(row.side, "left" | "right");
+    let alike = |known: &&mut ChartRow| {
+        sided(known)
+            && sided(&row)
+            && known.side != row.side
+            && known.name == row.name
+            && known.bolt == row.bolt
+            && known.newton_metres == row.newton_metres
+            && known.pound_feet == row.pound_feet
+            && known.from == row.from
+            && known.state == row.state
+            && known.how == row.how
+            && known.notes == row.notes
+    };
+    match rows.iter_mut().find(alike) {
+        Some(known) => known.side = "left and right",
+        None => rows.push(row),
+    }
+}
+
 fn both(torque: Option<Torque>) -> (String, String) {
     let words = |unit| torque.map(|torque| write_torque(torque, unit));
     (
@@ -409,27 +405,33 @@ fn both(torque: Option<Torque>) -> (String, String) {
     )
 }
 
-fn joint_row(joint: &Joint, side: &'static str) -> ChartRow {
+fn joint_row(joint: &Joint) -> ChartRow {
+    let (name, side) = sided(&joint.name);
     let torque = joint_torque(joint);
     let (newton_metres, pound_feet) = both(torque.wanted);
-    let mut how = vec![joint.condition.clone()];
-    how.extend([&joint.pattern, &joint.locking].map(Clone::clone));
-    how.push(tool_words(joint));
-    how.push(match joint.recheck.as_str() {
-        "" => String::new(),
-        when => format!("check again {when}"),
-    });
-    how.retain(|text| !text.is_empty());
-    let mut notes: Vec<_> = torque.warning.into_iter().chain(torque.notes).collect();
+    let mut how = joint.condition.clone();
+    let tools = tool_words(joint);
+    for text in [&joint.pattern, &joint.locking, &tools] {
+        if !text.is_empty() {
+            how.push_str("; ");
+            how.push_str(text);
+        }
+    }
+    if !joint.recheck.is_empty() {
+        how.push_str("; check again ");
+        how.push_str(&joint.recheck);
+    }
+    let mut notes = torque.notes;
+    notes.extend(torque.warning);
     match torque.computed {
         Err(why) => notes.push(why),
         Ok(computed) if torque.from == TorqueFrom::Computed => {
-            notes.insert(0, format!("COMPUTED: {}.", computed.basis))
+            notes.push(format!("COMPUTED: {}.", computed.basis))
         }
         Ok(_) => {}
     }
     ChartRow {
-        name: joint.name.clone(),
+        name: name.into(),
         side,
         bolt: format!("{}; {}", bolt_words(joint), joint.nut),
         newton_metres,
@@ -452,8 +454,8 @@ fn nut_row(adjuster: &Adjuster, lock: &Lock, end: &ThreadedEnd) -> ChartRow {
         newton_metres,
         pound_feet,
         from: lock.from,
-        state: "",
-        how: vec!["after every turn of the adjuster".into()],
+        state: "once set",
+        how: "lock again after every turn of the adjuster".into(),
         notes: lock.warning.clone().into_iter().collect(),
     }
 }

@@ -24,3 +24,4 @@ mod page;
 mod paper;
 mod pictures;
 mod site;
+mod torques;

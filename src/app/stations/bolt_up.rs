@@ -417,17 +417,15 @@ fn joint_facts(
         ("Locking", joint.locking.clone()),
         ("Check again", joint.recheck.clone()),
     ];
-    let shown = StoredValue::new(torque.clone());
+    let shown = Rc::new(torque.clone());
+    let ranged = shown.clone();
     let large = el("strong").class("big").live_text(move || {
         let words = store.preferences.get();
-        format!(
-            "{}, {state}",
-            shown.with_value(|torque| torque.words(&words))
-        )
+        format!("{}, {state}", shown.words(&words))
     });
     let range = p("").class("small soft").live_text(move || {
         let words = store.preferences.get();
-        shown.with_value(|torque| torque.range(&words))
+        ranged.range(&words)
     });
     let id = StoredValue::new(joint.id.clone());
     let field = EntryField {
@@ -467,8 +465,10 @@ fn joint_facts(
         .child(large)
         .child(p(&torque.basis()))
         .child(range)
-        .child(sentences("note reason", &torque.warning))
         .child(sentences("note", &torque.notes));
+    if let Some(warning) = &torque.warning {
+        shown = shown.child(p(warning).class("note reason"));
+    }
     if let Ok(computed) = &torque.computed {
         shown = shown.child(working(&computed.working(), &computed.basis));
     }

@@ -1,7 +1,6 @@
 //! The torques of an order on one page, to hang on the wall.
 
 use super::missing;
-use super::sheet::under;
 use crate::app::device;
 use crate::app::dom::{El, button, div, el, p};
 use crate::app::route::Route;
@@ -33,29 +32,41 @@ pub fn torques(id: &str) -> Vec<El> {
 }
 
 fn paper(chart: &TorqueChart) -> El {
-    let mut body = el("tbody");
-    for row in &chart.rows {
-        body = body.child(line(row));
-    }
     el("article")
         .class("sheet chart")
         .attr("aria-label", "Torque chart")
-        .child(el("h2").class("title").text("Torques: ").text(&chart.card))
-        .child(p(&chart.order).class("soft"))
-        .child(under(&["Joint", "Torque", "How"], body))
+        .child(
+            el("h2")
+                .class("title")
+                .text(&format!("Torques: {}", chart.card)),
+        )
+        .child(p(&chart.order))
+        .child(
+            el("ul")
+                .class("plain")
+                .children(chart.rows.iter().map(line)),
+        )
         .child(p(&chart.cautions.join(" ")).class("cautions"))
 }
 
 fn line(row: &ChartRow) -> El {
-    let mut joint = el("th").attr("scope", "row").text(&row.name);
-    let mut torque = el("td").child(el("strong").class("big").text(&row.newton_metres));
-    let mut how = el("td").text(&row.how.join("; "));
-    for note in &row.notes {
-        how = how.child(p(note).class("note"));
-    }
-    joint = joint.child(p(row.side)).child(p(&row.bolt).class("small"));
-    for text in [&*row.pound_feet, row.state, row.from.word()] {
-        torque = torque.child(p(text));
-    }
-    el("tr").child(joint).child(torque).child(how)
+    let strong = |text: &str| el("strong").text(text);
+    let state = match row.from.word() {
+        "" => row.state.to_owned(),
+        from => format!("{}, {from}", row.state),
+    };
+    let figures = div("row")
+        .child(strong(&row.name))
+        .child(strong(&row.newton_metres).class("big"))
+        .child(strong(&row.pound_feet))
+        .child(el("span").text(&state));
+    let side = match row.side {
+        "" => String::new(),
+        side => format!("{side}, each: "),
+    };
+    let notes = row.notes.iter().map(|note| p(note).class("note"));
+    el("li")
+        .child(figures)
+        .child(p(&format!("{side}{}; {}", row.bolt, row.how)))
+        .children(notes)
 }

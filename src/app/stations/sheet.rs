@@ -77,16 +77,11 @@ fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> E
         });
         body = body.child(el("tr").children(cells));
     }
-    under(heads, body).class(class)
-}
-
-/// The body of a table under its heads.
-pub fn under(heads: &[&str], body: El) -> El {
     let head = heads
         .iter()
         .map(|name| el("th").attr("scope", "col").text(name));
     let head = el("thead").child(el("tr").children(head));
-    el("table").child(head).child(body)
+    el("table").class(class).child(head).child(body)
 }
 
 /// The texts as paragraphs of the sheet.
