@@ -96,6 +96,8 @@ pub struct Sheet {
     pub adjusters: Vec<AdjusterLine>,
     /// Every joint of the order.
     pub joints: Vec<JointLine>,
+    /// When most of them are to be checked again: the page says it once.
+    pub recheck: String,
     /// What is still open, or was found wrong.
     pub open: Vec<String>,
     /// How many more open items there are.
@@ -122,6 +124,14 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         .unwrap_or_default();
     let rates = last.and_then(|last| turn(job, last));
     let (open, open_more) = open_items(job);
+    let joints: Vec<_> = ordered_joints(job)
+        .map(|joint| joint_line(job, joint, words))
+        .collect();
+    let alike = |line: &&JointLine| {
+        let same = |other: &&JointLine| other.recheck == line.recheck;
+        joints.iter().filter(same).count()
+    };
+    let most = joints.iter().max_by_key(alike);
     Sheet {
         car: job.car.name.clone(),
         card: format!(
@@ -147,9 +157,8 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             .iter()
             .map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words))
             .collect(),
-        joints: ordered_joints(job)
-            .map(|joint| joint_line(job, joint, words))
-            .collect(),
+        recheck: most.map(|line| line.recheck.clone()).unwrap_or_default(),
+        joints,
         open,
         open_more,
         notes: job.notes.clone(),

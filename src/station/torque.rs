@@ -129,11 +129,9 @@ impl JointTorque {
             (_, Err(why)) => format!("Not held against a computed torque. {why}"),
             (from, Ok(computed)) => {
                 let beside = match from {
-                    TorqueFrom::Card => format!(
-                        "Computed beside it: {}, {}. ",
-                        words.torque(computed.torque),
-                        computed.basis
-                    ),
+                    TorqueFrom::Card => {
+                        format!("Computed beside it: {}. ", words.torque(computed.torque))
+                    }
                     _ => String::new(),
                 };
                 format!(

@@ -333,15 +333,19 @@ fn step_line(page: Page, at: (usize, usize), row: &StepRow) -> El {
             ask
         }
         Some(None) => {
-            let mut seen = if observed.with_untracked(String::is_empty) {
+            let seen = if observed.with_untracked(String::is_empty) {
                 String::new()
             } else {
                 format!("{}: {}", observe.get_value(), observed.get_untracked())
             };
-            if let Some(joint) = joint.get_value() {
-                seen = store.peek(|job| job.torques.get(&joint).map(signed).unwrap_or_default());
-            }
-            vec![p(&seen).class("soft"), button("Undo", undo).class("quiet")]
+            let signed = joint.get_value().map(|joint| {
+                store.peek(|job| job.torques.get(&joint).map(signed).unwrap_or_default())
+            });
+            vec![
+                p(&seen).class("soft"),
+                p(&signed.unwrap_or_default()).class("soft"),
+                button("Undo", undo).class("quiet"),
+            ]
         }
         Some(Some(reason)) => vec![
             p(&format!("OPEN: {reason}")),

@@ -137,7 +137,8 @@ fn paper(sheet: &Sheet) -> El {
         .joints
         .iter()
         .map(|row| {
-            let again = match row.recheck.is_empty() {
+            let usual = row.recheck.is_empty() || row.recheck == sheet.recheck;
+            let again = match usual {
                 true => row.tighten.to_owned(),
                 false => format!("{}; {}", row.tighten, row.recheck),
             };
@@ -153,6 +154,10 @@ fn paper(sheet: &Sheet) -> El {
         .zip(&again)
         .map(|(row, [signed, again])| vec![&*row.name, &row.torque, &row.set, signed, again])
         .collect();
+    let joints_head = match sheet.recheck.as_str() {
+        "" => "Joints".to_owned(),
+        again => format!("Joints: check again {again}, where nothing else is said"),
+    };
     let mut open: Vec<_> = sheet.open.iter().map(|item| el("li").text(item)).collect();
     if open.is_empty() {
         open.push(el("li").text("Nothing."));
@@ -199,16 +204,10 @@ fn paper(sheet: &Sheet) -> El {
             &adjusters,
             &[2],
         ))
-        .child(el("h3").text("Joints"))
+        .child(el("h3").text(&joints_head))
         .child(div("joints").child(table(
             "",
-            &[
-                "Joint",
-                "Torque",
-                "Set",
-                "Signed off",
-                "Tightened; check again",
-            ],
+            &["Joint", "Torque", "Set", "Signed off", "Tightened"],
             &joints,
             &[2],
         )))
