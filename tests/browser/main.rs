@@ -16,6 +16,8 @@
 
 mod bad_input;
 mod browser;
+#[path = "../common/mod.rs"]
+mod common;
 mod harness;
 mod journey;
 mod keeping;

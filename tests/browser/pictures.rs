@@ -1,11 +1,8 @@
 //! Pictures of the page: `make screens`.
 
-#[path = "../common/mod.rs"]
-mod common;
-
+use crate::common::{CARDS, whole};
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use common::{CARDS, whole};
 use halfturn::document::{Job, save_job};
 use std::fs;
 use std::path::PathBuf;

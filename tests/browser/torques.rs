@@ -1,12 +1,9 @@
 //! Torques: what Bolt up says of them, who signs them off, and the chart for the wall.
 
-#[path = "../common/mod.rs"]
-mod common;
-
+use crate::common::{CARDS, card, moment, whole};
 use crate::page::{Page, Screen};
 use crate::paper::Paper;
 use crate::site::Site;
-use common::{CARDS, card, moment, whole};
 use halfturn::document::{Job, save_job};
 use halfturn::quantity::Torque;
 use std::fs;
