@@ -4,11 +4,12 @@ use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, choices, text_field};
 use crate::app::parts::{body, frame, group, live_mark};
+use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
 use crate::document::{Answer, Choice, Finding, FitCheck, Unit};
 use crate::quantity::read_count;
 use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
-use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
+use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
 /// The Unpack station.
