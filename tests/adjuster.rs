@@ -8,7 +8,7 @@ use halfturn::adjuster::{
     Slot, Step, ThreadedEnd, Turned, camber_turns, step_words, toe_turns,
 };
 use halfturn::hardware::{Hand, Material, Thread, threads};
-use halfturn::quantity::{Angle, Length};
+use halfturn::quantity::{Angle, Length, Stress};
 use proptest::prelude::*;
 
 const NM: Length = Length::metres(1e-9);
@@ -17,7 +17,7 @@ fn thread(text: &str) -> Thread {
     Thread::parse(text).unwrap_or_else(|error| panic!("\"{text}\" {error}"))
 }
 
-/// M16x1.5 in steel: 40 mm of shank, 8 mm of nut, 2 mm of lead and a 45 mm insert leave 30 mm less what shows.
+/// M16x1.5 in a steel so strong that the shop rule governs: 40 mm of shank, 8 mm of nut, 2 mm of lead and a 45 mm insert leave 30 mm less what shows.
 fn outer() -> ThreadedEnd {
     ThreadedEnd {
         name: "outer".into(),
@@ -28,6 +28,8 @@ fn outer() -> ThreadedEnd {
         unthreaded_lead: Length::mm(2.0),
         insert_depth: Length::mm(45.0),
         insert: Material::Steel,
+        shank_strength: None,
+        insert_strength: Some(Stress::mpa(1000.0)),
         base_showing: Length::mm(6.0),
     }
 }
@@ -651,7 +653,7 @@ fn mechanisms_in_documents() {
     let json = serde_json::to_value(rod_end(outer())).unwrap();
     let expected = serde_json::json!({ "rod-end": { "turned": "eye", "end": {
         "name": "outer", "thread": "M16x1.5", "hand": "right", "shank": "40 mm", "jam_nut": "8 mm", "unthreaded_lead": "2 mm",
-        "insert_depth": "45 mm", "insert": "steel", "base_showing": "6 mm",
+        "insert_depth": "45 mm", "insert": "steel", "insert_strength": "1000 MPa", "base_showing": "6 mm",
     } } });
     assert_eq!(json, expected);
 }

@@ -2,7 +2,7 @@
 //! are the whole numbers in an interval, which needs no search. Plain arithmetic on millimetres, written apart from the core.
 
 use halfturn::adjuster::{CamBolt, Mechanism, Position, RodEnd, Sleeve, Step, ThreadedEnd, Turned};
-use halfturn::hardware::{Hand, Material, Thread, engagement, threads};
+use halfturn::hardware::{Hand, Material, Pair, Thread, engagement, threads};
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
 
@@ -24,7 +24,9 @@ impl End {
     }
 
     fn least(&self) -> f64 {
-        engagement(self.thread, self.material).least.as_mm()
+        engagement(self.thread, Pair::usual(self.material))
+            .least
+            .as_mm()
     }
 
     fn build(&self, name: &str, hand: Hand) -> ThreadedEnd {
@@ -37,6 +39,8 @@ impl End {
             unthreaded_lead: Length::mm(self.lead),
             insert_depth: Length::mm(self.depth),
             insert: self.material,
+            shank_strength: None,
+            insert_strength: None,
             base_showing: Length::mm(self.showing),
         }
     }
@@ -68,7 +72,7 @@ fn end() -> impl Strategy<Value = End> {
             } else {
                 Material::Aluminium
             };
-            let least = engagement(thread, material).least.as_mm();
+            let least = engagement(thread, Pair::usual(material)).least.as_mm();
             let hundredths = |count: i32| f64::from(count) / 100.0 + 0.003;
             let inside = least + hundredths(more);
             End {

@@ -815,8 +815,9 @@ fn units_agree_with_another_library() {
     }
 }
 
-const LIMITS: [Limit; 19] = [
+const LIMITS: [Limit; 20] = [
     Limit::ThreadShowing,
+    Limit::HoleDiameter,
     Limit::SlotSetting,
     Limit::RimDiameter,
     Limit::TyreDiameter,

@@ -1,7 +1,7 @@
 //! One threaded end of an adjuster: thread showing to engaged thread, and what is left each way.
 
-use crate::hardware::{Engagement, Hand, Material, Thread, engagement};
-use crate::quantity::{Length, LengthUnit, write_length};
+use crate::hardware::{Engagement, Hand, Material, Pair, SHANK, Thread, engagement};
+use crate::quantity::{Length, LengthUnit, Stress, write_length};
 use serde::Serialize;
 use std::fmt;
 
@@ -31,6 +31,12 @@ pub struct ThreadedEnd {
     /// What the insert is made of.
     #[serde(default)]
     pub insert: Material,
+    /// Tensile strength of the shank. Left out: that of class 8.8, 800 MPa.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shank_strength: Option<Stress>,
+    /// Tensile strength of the insert. Left out: 470 MPa for steel, 260 MPa for aluminium.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub insert_strength: Option<Stress>,
     /// Thread showing at which a new kit is set to be driven to alignment.
     pub base_showing: Length,
 }
@@ -45,6 +51,11 @@ pub enum EndError {
     },
     /// A length of the end that must be more than zero is not.
     NotPositive {
+        /// Its name.
+        field: &'static str,
+    },
+    /// A strength that no metal of an adjuster has.
+    NoStrength {
         /// Its name.
         field: &'static str,
     },
@@ -77,6 +88,9 @@ impl fmt::Display for EndError {
             }
             Self::NotPositive { field } => {
                 write!(f, "{field} must be more than zero, such as \"40 mm\".")
+            }
+            Self::NoStrength { field } => {
+                write!(f, "{field} must be 50 MPa or more, such as \"800 MPa\".")
             }
             Self::ShallowInsert { depth, least } => {
                 write!(
@@ -123,7 +137,12 @@ impl EndState {
 impl ThreadedEnd {
     /// What must be engaged here.
     pub fn needed(&self) -> Engagement {
-        engagement(self.thread, self.insert)
+        let pair = Pair {
+            shank: self.shank_strength.unwrap_or(SHANK),
+            material: self.insert,
+            insert: self.insert_strength.unwrap_or(self.insert.tensile()),
+        };
+        engagement(self.thread, pair)
     }
 
     /// Shank that could be engaged if nothing showed, beyond what the insert holds included.
@@ -181,6 +200,14 @@ impl ThreadedEnd {
         ] {
             if length <= Length::ZERO {
                 problems.push(EndError::NotPositive { field });
+            }
+        }
+        for (field, strength) in [
+            ("shank_strength", self.shank_strength),
+            ("insert_strength", self.insert_strength),
+        ] {
+            if strength.is_some_and(|strength| strength < Stress::mpa(50.0)) {
+                problems.push(EndError::NoStrength { field });
             }
         }
         match self.state(self.base_showing) {

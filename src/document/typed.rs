@@ -9,7 +9,7 @@ use crate::adjuster::{
     CamBolt, Mechanism, RodEnd, Shims, Sleeve, Slot, Step as TurnStep, ThreadedEnd, Turned,
 };
 use crate::hardware::{Hand, Material, Thread};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Stress, Torque, TorqueUnit};
 
 /// Something a document holds.
 pub trait Typed {
@@ -246,7 +246,7 @@ macro_rules! texts {
     };
 }
 
-texts!(Thread, Length, Angle, Torque);
+texts!(Thread, Length, Angle, Torque, Stress);
 
 /// Enums, each with the word that stands for each of its variants.
 macro_rules! words {
@@ -326,7 +326,7 @@ record!(Choice { id, name } or {  });
 record!(Part { id, name, count } or { hand, when });
 record!(Bag { name, items } or { when });
 record!(BagItem { id, name, count } or { thread, length, grade, when });
-record!(FitCheck { id, name, kind } or { when });
+record!(FitCheck { id, name, kind } or { bolt, slot, when });
 record!(CarCheck { id, name, distance, tolerance } or { when });
 record!(Joint { id, name, count, thread, grade, nut, condition, tools, tighten } or { length, torque, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
@@ -338,7 +338,7 @@ record!(Target { aim, tolerance } or {  });
 record!(Section { name, steps } or { raised, when });
 record!(Step { id, text } or { detail, caution, joint, observe, support, when });
 record!(Caution { signal, hazard, consequence, avoid } or {  });
-record!(ThreadedEnd { name, thread, shank, jam_nut, unthreaded_lead, insert_depth, base_showing } or { hand, insert });
+record!(ThreadedEnd { name, thread, shank, jam_nut, unthreaded_lead, insert_depth, base_showing } or { hand, insert, shank_strength, insert_strength });
 record!(RodEnd { turned, end } or {  });
 record!(Sleeve { ends } or {  });
 record!(CamBolt { eccentricity, notch, range } or {  });
@@ -347,7 +347,7 @@ record!(Shims { thinnest, most } or {  });
 record!(Entry { text } or { unit, sense });
 record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes });
 record!(Car {  } or { name, by, pressures, load, ride_heights, rim, front_track, rear_track, wheelbase });
-record!(Finding {  } or { answer, note });
+record!(Finding {  } or { answer, hole, note });
 record!(Mark { at } or { observed, skipped });
 record!(SignOff { set } or { at });
 record!(TapedArms {  } or { toe, camber });

@@ -1,9 +1,29 @@
-//! Hardware: threads, the nuts that lock them, and how much must stay engaged.
+//! Hardware: threads and their limits, grades, tightening, engagement, holes and wrenches.
 
+mod adapter;
 mod engagement;
+mod grade;
+mod hex;
+mod hole;
+mod identify;
+mod limits;
 mod nut;
 mod thread;
+mod tightening;
 
-pub use engagement::{Engagement, Material, engagement};
-pub use nut::{HexNut, hex_nut, jam_nut};
+pub use adapter::{AdapterError, wrench_setting};
+pub use engagement::{
+    ALUMINIUM, CAST_IRON, Engagement, Material, Pair, SHANK, STEEL, engagement,
+    equal_strength_length,
+};
+pub use grade::{Grade, GradeError, HeadMark, Strength};
+pub use hex::{Wrenches, wrenches};
+pub use hole::{Fit, HoleError, HoleFit, HoleSeries, clearance_hole, judge_hole};
+pub use identify::{Candidate, Identity, identify};
+pub use limits::{Span, ThreadLimits};
+pub use nut::{HexNut, Nut, hex_nut, jam_nut, least_prevailing_torque};
 pub use thread::{Hand, Series, Thread, UnknownThread, threads};
+pub use tightening::{
+    Condition, Fastening, Friction, FrictionForm, Given, Mate, Member, Tightening, TighteningError,
+    USUAL_SHARE, assembly_preload, bearing_diameter, tighten, torque_by_friction,
+};

@@ -8,6 +8,8 @@ use super::{Angle, Length, LengthUnit, ReadError};
 pub enum Limit {
     /// Bare thread between jam nut and shoulder.
     ThreadShowing,
+    /// Diameter of a bolt hole.
+    HoleDiameter,
     /// Setting of a slot or a shim stack.
     SlotSetting,
     /// Across the rim, between the two points measured to.
@@ -58,6 +60,7 @@ impl Limit {
     const fn span(self) -> Span {
         let (name, least, most, angle) = match self {
             Self::ThreadShowing => ("Thread showing", 0.0, 150.0, false),
+            Self::HoleDiameter => ("The hole", 1.0, 100.0, false),
             Self::SlotSetting => ("The setting", 0.0, 60.0, false),
             Self::RimDiameter => ("The distance across the rim", 200.0, 800.0, false),
             Self::TyreDiameter => (

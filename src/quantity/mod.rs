@@ -10,14 +10,17 @@ mod unit;
 mod write;
 
 pub use limit::Limit;
-pub use read::{ReadAngle, ReadError, read_angle, read_count, read_length, read_toe, read_torque};
-pub use unit::{AngleUnit, LengthUnit, ToeUnit, TorqueUnit};
+pub use read::{
+    ReadAngle, ReadError, read_angle, read_count, read_length, read_number_of, read_stress,
+    read_toe, read_torque,
+};
+pub use unit::{AngleUnit, ForceUnit, LengthUnit, StressUnit, ToeUnit, TorqueUnit};
 pub use write::{
-    Fixed, document_angle, document_length, document_torque, write_angle, write_length,
-    write_made_length, write_torque, write_way,
+    Fixed, document_angle, document_length, document_stress, document_torque, write_angle,
+    write_force, write_length, write_made_length, write_stress, write_torque, write_way,
 };
 
-use std::ops::{Add, Mul, Neg, Sub};
+use std::ops::{Add, Div, Mul, Neg, Sub};
 
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $new:ident, $get:ident) => {
@@ -83,7 +86,7 @@ macro_rules! quantity {
             }
         }
 
-        impl std::ops::Div<f64> for $name {
+        impl Div<f64> for $name {
             type Output = Self;
             fn div(self, divisor: f64) -> Self {
                 Self(self.0 / divisor)
@@ -91,7 +94,7 @@ macro_rules! quantity {
         }
 
         /// The ratio of two of the same kind, a plain number.
-        impl std::ops::Div for $name {
+        impl Div for $name {
             type Output = f64;
             fn div(self, other: Self) -> f64 {
                 self.0 / other.0
@@ -200,5 +203,49 @@ impl Angle {
     /// Its cosine, to 2e-15 within a turn; not a number beyond 5998 rad.
     pub fn cos(self) -> f64 {
         Self(self.0 + std::f64::consts::FRAC_PI_2).sin()
+    }
+}
+
+impl Stress {
+    /// From megapascals, which are newtons on a square millimetre.
+    pub const fn mpa(value: f64) -> Self {
+        Self(value * 1e6)
+    }
+
+    /// In megapascals.
+    pub const fn as_mpa(self) -> f64 {
+        self.0 / 1e6
+    }
+}
+
+/// The area of a rectangle.
+impl Mul for Length {
+    type Output = Area;
+    fn mul(self, other: Self) -> Area {
+        Area(self.0 * other.0)
+    }
+}
+
+/// The force of a stress on an area.
+impl Mul<Area> for Stress {
+    type Output = Force;
+    fn mul(self, area: Area) -> Force {
+        Force(self.0 * area.0)
+    }
+}
+
+/// The moment of a force on an arm square to it.
+impl Mul<Length> for Force {
+    type Output = Torque;
+    fn mul(self, arm: Length) -> Torque {
+        Torque(self.0 * arm.0)
+    }
+}
+
+/// The force whose moment this is, on an arm square to it.
+impl Div<Length> for Torque {
+    type Output = Force;
+    fn div(self, arm: Length) -> Force {
+        Force(self.0 / arm.0)
     }
 }

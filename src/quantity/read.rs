@@ -4,7 +4,9 @@
 //! and a bit or a thousand, so it is refused. Nothing on a car is a million metres, radians or newton metres: more is refused
 //! too, so that every value read is finite and can be written and read again.
 
-use super::{Angle, AngleUnit, Length, LengthUnit, ToeUnit, Torque, TorqueUnit};
+use super::{
+    Angle, AngleUnit, Length, LengthUnit, Stress, StressUnit, ToeUnit, Torque, TorqueUnit,
+};
 use std::fmt;
 
 /// Why a text was not understood.
@@ -20,6 +22,10 @@ pub enum ReadError {
     NotAToe,
     /// Not a torque.
     NotATorque,
+    /// Not a stress.
+    NotAStress,
+    /// Not a plain number.
+    NotANumber,
     /// Not a whole count.
     NotACount,
     /// A comma before exactly three digits, or more than one comma or dot.
@@ -58,6 +64,8 @@ impl fmt::Display for ReadError {
             Self::NotAnAngle => "Write an angle such as 0.2, 0°12' or 12'.",
             Self::NotAToe => "Write a toe such as 2 mm, 1/16 in, 0.2° or 0°12'.",
             Self::NotATorque => "Write a torque such as 75, 75 N·m or 55 lbf·ft.",
+            Self::NotAStress => "Write a strength such as 800, 800 MPa or 120 ksi.",
+            Self::NotANumber => "Write a number such as 0.2 or 20.",
             Self::NotACount => "Write a whole number such as 4.",
             Self::Separators => "One comma or dot at most, and a comma before three digits may mean thousands: write 1.234, 1,5 or 1234.",
             Self::ZeroBelow => "A fraction needs a number other than zero below the line, such as 3/8.",
@@ -155,6 +163,47 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
     let torque = unit.of(count);
     plausible(torque.as_newton_metres(), ReadError::NotATorque)?;
     Ok(torque)
+}
+
+/// A stress or strength: `800`, `800 MPa`, `800 N/mm²`, `120 ksi`, `120000 psi`. Never negative.
+///
+/// # Errors
+/// What was expected, where the text is not a stress.
+pub fn read_stress(text: &str, default: StressUnit) -> Result<Stress, ReadError> {
+    let (number, unit) = split(text)?;
+    let (sign, number) = take_sign(number);
+    if sign.is_some() {
+        return Err(ReadError::Signed);
+    }
+    let count = read_number(number, ReadError::NotAStress)?;
+    let unit = match unit.to_ascii_lowercase().as_str() {
+        "" => default,
+        "mpa" | "n/mm²" | "n/mm2" => StressUnit::Megapascal,
+        "ksi" => StressUnit::Ksi,
+        "psi" => StressUnit::Psi,
+        _ => return Err(ReadError::NotAStress),
+    };
+    // A million megapascals is no material.
+    plausible(count, ReadError::NotAStress)?;
+    Ok(unit.of(count))
+}
+
+/// A plain number without a unit, or with the one named: `0.2`, `75`, `75 %`. Never negative.
+///
+/// # Errors
+/// What was expected, where the text is not a number.
+pub fn read_number_of(text: &str, unit: &str) -> Result<f64, ReadError> {
+    let (number, typed) = split(text)?;
+    let (sign, number) = take_sign(number);
+    if sign.is_some() {
+        return Err(ReadError::Signed);
+    }
+    if !typed.is_empty() && typed != unit {
+        return Err(ReadError::NotANumber);
+    }
+    let count = read_number(number, ReadError::NotANumber)?;
+    plausible(count, ReadError::NotANumber)?;
+    Ok(count)
 }
 
 /// An angle: `0.2`, `0.2°`, `0°12'`, `12'`, `-1 30'`, `0.2 deg`, `12 min`.

@@ -1,8 +1,9 @@
 //! Quantities in documents: text with its unit, so that a number can never be taken in another one.
 
 use super::{
-    Angle, AngleUnit, Length, LengthUnit, ReadError, Torque, TorqueUnit, document_angle,
-    document_length, document_torque, read_angle, read_length, read_torque,
+    Angle, AngleUnit, Length, LengthUnit, ReadError, Stress, StressUnit, Torque, TorqueUnit,
+    document_angle, document_length, document_stress, document_torque, read_angle, read_length,
+    read_stress, read_torque,
 };
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 
@@ -77,4 +78,11 @@ as_text!(
     |text| read_torque(text, TorqueUnit::NewtonMetre),
     "A torque with its unit: N·m, lbf·ft, lbf·in or kgf·m.",
     "75 N·m"
+);
+as_text!(
+    Stress,
+    document_stress,
+    |text| read_stress(text, StressUnit::Megapascal),
+    "A stress with its unit: MPa, ksi or psi.",
+    "800 MPa"
 );

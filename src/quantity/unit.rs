@@ -1,6 +1,6 @@
 //! The units a person may type or choose, each defined from exact roots.
 
-use super::{Angle, Length, Torque};
+use super::{Angle, Force, Length, Stress, Torque};
 use serde::{Deserialize, Serialize};
 
 /// Standard gravity, exact, in m/s² (NIST SP 811, Appendix B.8).
@@ -116,6 +116,92 @@ impl TorqueUnit {
     /// How many of this unit a torque is.
     pub const fn count(self, torque: Torque) -> f64 {
         torque.as_newton_metres() / self.factor()
+    }
+
+    /// The unit in which forces are told beside it.
+    pub const fn forces(self) -> ForceUnit {
+        match self {
+            Self::NewtonMetre | Self::KilogramForceMetre => ForceUnit::Kilonewton,
+            Self::PoundFoot | Self::PoundInch => ForceUnit::PoundForce,
+        }
+    }
+}
+
+/// What a force is shown in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ForceUnit {
+    /// A thousand newtons.
+    Kilonewton,
+    /// Pound-force: a pound under standard gravity.
+    PoundForce,
+}
+
+impl ForceUnit {
+    /// Its symbol.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Kilonewton => "kN",
+            Self::PoundForce => "lbf",
+        }
+    }
+
+    /// One of it in newtons.
+    const fn factor(self) -> f64 {
+        match self {
+            Self::Kilonewton => 1000.0,
+            Self::PoundForce => POUND * GRAVITY,
+        }
+    }
+
+    /// So many of this unit.
+    pub const fn of(self, count: f64) -> Force {
+        Force::newtons(count * self.factor())
+    }
+
+    /// How many of this unit a force is.
+    pub const fn count(self, force: Force) -> f64 {
+        force.as_newtons() / self.factor()
+    }
+}
+
+/// What a stress or strength is typed or shown in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StressUnit {
+    /// Megapascal: a newton on a square millimetre.
+    Megapascal,
+    /// A thousand pound-force on a square inch.
+    Ksi,
+    /// Pound-force on a square inch.
+    Psi,
+}
+
+impl StressUnit {
+    /// Its symbol.
+    pub const fn symbol(self) -> &'static str {
+        match self {
+            Self::Megapascal => "MPa",
+            Self::Ksi => "ksi",
+            Self::Psi => "psi",
+        }
+    }
+
+    /// One of it in pascals.
+    const fn factor(self) -> f64 {
+        match self {
+            Self::Megapascal => 1e6,
+            Self::Ksi => 1000.0 * POUND * GRAVITY / (INCH * INCH),
+            Self::Psi => POUND * GRAVITY / (INCH * INCH),
+        }
+    }
+
+    /// So many of this unit.
+    pub const fn of(self, count: f64) -> Stress {
+        Stress::pascals(count * self.factor())
+    }
+
+    /// How many of this unit a stress is.
+    pub const fn count(self, stress: Stress) -> f64 {
+        stress.as_pascals() / self.factor()
     }
 }
 

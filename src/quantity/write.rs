@@ -1,6 +1,8 @@
 //! Shop numbers written: rounded to what a hand can use, with their unit and their way in words.
 
-use super::{Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit};
+use super::{
+    Angle, AngleUnit, Force, ForceUnit, Length, LengthUnit, Stress, StressUnit, Torque, TorqueUnit,
+};
 use std::fmt;
 
 /// A number with so many decimals, the half rounded away from zero as a hand does it, never as minus zero. Numbers here are far below the
@@ -97,6 +99,20 @@ pub fn write_torque(torque: Torque, unit: TorqueUnit) -> String {
     )
 }
 
+/// A force: `33.7 kN`, `7580 lbf`.
+pub fn write_force(force: Force, unit: ForceUnit) -> String {
+    let decimals = match unit {
+        ForceUnit::Kilonewton => 1,
+        ForceUnit::PoundForce => 0,
+    };
+    format!("{} {}", fixed(unit.count(force), decimals), unit.symbol())
+}
+
+/// A stress: `830 MPa`, `120 ksi`.
+pub fn write_stress(stress: Stress, unit: StressUnit) -> String {
+    format!("{} {}", fixed(unit.count(stress), 0), unit.symbol())
+}
+
 /// Nine decimals at most, six for what is larger than any car: more than any rule or rack resolves, and short.
 fn exact(value: f64) -> String {
     let text = Fixed(value, if value.abs() < 1e6 { 9 } else { 6 }).to_string();
@@ -116,4 +132,9 @@ pub fn document_angle(angle: Angle) -> String {
 /// A torque for a document, in newton metres to a billionth.
 pub fn document_torque(torque: Torque) -> String {
     format!("{} N·m", exact(torque.as_newton_metres()))
+}
+
+/// A stress for a document, in megapascals to a billionth.
+pub fn document_stress(stress: Stress) -> String {
+    format!("{} MPa", exact(stress.as_mpa()))
 }

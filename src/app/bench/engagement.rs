@@ -93,6 +93,8 @@ pub fn engagement(preferences: RwSignal<Preferences>) -> [El; 2] {
             } else {
                 Material::Steel
             },
+            shank_strength: None,
+            insert_strength: None,
             base_showing: Length::ZERO,
         };
         Some((end, length(showing)?))
