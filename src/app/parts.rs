@@ -1,9 +1,9 @@
 //! Small parts of the page that several rooms use.
 
 use super::dom::{Ask, El, button, derived, div, el, icon, p};
+use super::signal::RwSignal;
 use crate::document::{Caution, Signal as SignalWord};
 use crate::station::{Progress, State};
-use reactive_graph::{signal::RwSignal, traits::*};
 
 const RING: &str = "M8 2.4a5.6 5.6 0 1 1 0 11.2 5.6 5.6 0 1 1 0-11.2z";
 

@@ -5,12 +5,12 @@ use crate::adjuster::ThreadedEnd;
 use crate::app::dom::{El, div, el, p};
 use crate::app::field::{choices, options};
 use crate::app::parts::{body, facts, mark, working};
+use crate::app::signal::RwSignal;
 use crate::app::stations::{end_drawing, engaged_working};
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Hand, Material, Thread, jam_nut};
 use crate::quantity::{Fixed, Length, Limit};
 use crate::station::{State, length_of};
-use reactive_graph::{signal::RwSignal, traits::*};
 
 /// Thread showing and engagement.
 pub fn engagement(preferences: RwSignal<Preferences>) -> [El; 2] {

@@ -8,9 +8,9 @@ use super::field::EntryField;
 use super::parts::{frame, next_frame};
 use super::shell::{self, heading, link};
 use super::{device, store};
+use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Thread, threads};
-use reactive_graph::{signal::RwSignal, traits::*};
 use std::rc::Rc;
 
 /// One question: its address after `#/`, its name, and the bodies of what is known and of what follows.

@@ -5,11 +5,11 @@ use crate::adjuster::{Step, camber_turns, step_words, toe_turns};
 use crate::app::dom::{El, el, p};
 use crate::app::field::{choices, options};
 use crate::app::parts::{body, facts, working};
+use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::station::length_of;
-use reactive_graph::{signal::RwSignal, traits::*};
 
 /// An angle without a way: how far to go.
 fn change_of(entry: &Entry) -> Result<Angle, String> {

@@ -10,7 +10,6 @@ use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
 use crate::quantity::Fixed;
 use crate::station::{self, OUT_IN, State, measure, measured_names};
-use reactive_graph::traits::*;
 use std::rc::Rc;
 
 type Result = Derived<Option<station::Base>>;

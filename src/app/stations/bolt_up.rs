@@ -4,10 +4,11 @@ use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, effect, el, p, result};
 use crate::app::field::{EntryField, text_field};
 use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
+use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
 use crate::document::{Joint, Mark, Tighten};
 use crate::station::{self, BoltUp, SectionKind, State, StepRow, StepState, TorqueSet};
-use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
+use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
 type Result = Derived<Option<BoltUp>>;
