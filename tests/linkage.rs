@@ -5,8 +5,8 @@
 //! off to infinity as lines become parallel, so their lines' slopes are compared instead.
 
 use halfturn::linkage::{
-    AxisEnd, Geometry, GeometryError, Link, Linkage, Pose, PoseError, Rate, Side, SteeringAxis,
-    Strut, Vector, Wheel,
+    AxisEnd, Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, Rate, Side,
+    SteeringAxis, Strut, Vector, Wheel,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -421,6 +421,173 @@ fn a_double_wishbone_with_parallel_pivots_is_a_planar_four_bar() {
         );
         assert!(wheel.toe.as_degrees().abs() < TOLERANCE);
     }
+}
+
+/// Where the lines of a drawn corner's arms meet, in a view: each arm is a line through two points. Coordinates in metres.
+fn meet([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2]) -> [f64; 2] {
+    let way = |p: [f64; 2], q: [f64; 2]| [q[0] - p[0], q[1] - p[1]];
+    let (u, v, w) = (way(a, b), way(c, d), way(a, c));
+    let t = (w[0] * v[1] - w[1] * v[0]) / (u[0] * v[1] - u[1] * v[0]);
+    [a[0] + t * u[0], a[1] + t * u[1]]
+}
+
+/// A double wishbone with pivots along x: the front-view instant centre is where the arms' lines meet, by construction on paper.
+#[test]
+fn the_roll_centre_is_where_the_paper_has_it() {
+    let at = |x: f64, y: f64, z: f64| Vector::mm(x, y, z);
+    let link = |name: &str, car: Vector, carrier: Vector| Link {
+        name: name.to_owned(),
+        car,
+        carrier,
+    };
+    let (low, up) = ([[0.35, 0.20], [0.72, 0.17]], [[0.42, 0.43], [0.69, 0.46]]);
+    let corner = |toe: [[f64; 2]; 2]| Geometry {
+        side: Side::Left,
+        wheel: Wheel {
+            centre: at(0.0, 760.0, 300.0),
+            radius: Length::mm(300.0),
+            toe: Angle::ZERO,
+            camber: Angle::ZERO,
+        },
+        links: [("lower", low), ("upper", up)]
+            .iter()
+            .flat_map(|(name, [car, carrier])| {
+                [150.0, -150.0].map(|x| {
+                    let point = |[y, z]: [f64; 2], x: f64| Vector::new(x / 1e3, y, z);
+                    link(&format!("{name} {x}"), point(*car, x), point(*carrier, 0.0))
+                })
+            })
+            .chain([link(
+                "toe link",
+                Vector::new(-0.2, toe[0][0], toe[0][1]),
+                Vector::new(-0.2, toe[1][0], toe[1][1]),
+            )])
+            .collect(),
+        strut: None,
+        steering_axis: None,
+    };
+    let linkage = Linkage::new(&corner(low)).unwrap();
+    let (curve, end) = linkage.sweep(&Default::default(), [Length::ZERO, Length::mm(1.0)], 2);
+    assert_eq!(end, None);
+    let centre = meet(low, up);
+    // From the contact on the ground through the instant centre to the middle of the car.
+    let height = 0.760 * centre[1] / (0.760 - centre[0]);
+    assert!((curve[0].roll_centre().as_metres() - height).abs() < 1e-9);
+    // Pivots along x have no side view: nothing is taken of braking, whatever the wheelbase.
+    let pitch = Pitch {
+        wheelbase: Length::mm(2500.0),
+        gravity: Length::mm(480.0),
+        share: 0.65,
+        front: true,
+        inboard: false,
+    };
+    assert!(curve[0].anti(&pitch).abs() < 1e-9);
+}
+
+/// A trailing arm about a level axis across the car: in the side view the wheel turns about that axis, so the slope is that of the line to it.
+#[test]
+fn a_trailing_arm_takes_what_its_pivot_says() {
+    let pivot = Vector::mm(-2100.0, 0.0, 350.0);
+    let at = |y: f64, z: f64, x: f64| Vector::mm(x, y, z);
+    // Points of the carrier joined to points of the axis, which hold it to turning about that axis alone.
+    let carrier = [
+        at(600.0, 300.0, -2550.0),
+        at(720.0, 260.0, -2500.0),
+        at(650.0, 420.0, -2600.0),
+    ];
+    let on_axis = |y: f64| Vector::mm(-2100.0, y, 350.0);
+    let pairs = [
+        (on_axis(300.0), carrier[0]),
+        (on_axis(700.0), carrier[0]),
+        (on_axis(300.0), carrier[1]),
+        (on_axis(800.0), carrier[1]),
+        (on_axis(500.0), carrier[2]),
+    ];
+    let geometry = Geometry {
+        side: Side::Left,
+        wheel: Wheel {
+            centre: Vector::mm(-2500.0, 750.0, 310.0),
+            radius: Length::mm(310.0),
+            toe: Angle::ZERO,
+            camber: Angle::ZERO,
+        },
+        links: pairs
+            .iter()
+            .enumerate()
+            .map(|(n, (car, carrier))| Link {
+                name: format!("link {n}"),
+                car: *car,
+                carrier: *carrier,
+            })
+            .collect(),
+        strut: None,
+        steering_axis: None,
+    };
+    let linkage = Linkage::new(&geometry).unwrap();
+    let (curve, _) = linkage.sweep(
+        &Default::default(),
+        [Length::mm(-40.0), Length::mm(40.0)],
+        5,
+    );
+    let pitch = |share: f64, inboard: bool| Pitch {
+        wheelbase: Length::mm(2500.0),
+        gravity: Length::mm(500.0),
+        share,
+        front: false,
+        inboard,
+    };
+    for place in &curve {
+        // The rod lengths hold: the carrier turns about the axis.
+        let arm = place.wheel.centre - Vector::new(pivot.x, place.wheel.centre.y, pivot.z);
+        assert!((arm.length() - (0.4_f64.hypot(0.04))).abs() < 1e-12);
+        let slope = |from: Vector| (pivot.z - from.z) / (pivot.x - from.x);
+        let brakes = place.anti(&pitch(0.35, false));
+        assert!((brakes - 0.35 * slope(place.wheel.contact) * 5.0).abs() < 1e-9);
+        let drive = place.anti(&pitch(1.0, true));
+        assert!((drive - slope(place.wheel.centre) * 5.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn half_shafts_rod_ends_and_racks() {
+    let geometry = &CORNERS[0].1;
+    let linkage = Linkage::new(geometry).unwrap();
+    let (curve, end) = linkage.sweep(
+        &Default::default(),
+        [Length::mm(-60.0), Length::mm(60.0)],
+        25,
+    );
+    assert_eq!((curve.len(), end), (25, None));
+    let tie = place(geometry, "tie_rod");
+    let (car, carrier) = (geometry.links[tie].car, geometry.links[tie].carrier);
+    let bolt = Vector::UP;
+    let drawn = curve[12];
+    for at in &curve {
+        // A link is a half-shaft that does not plunge.
+        assert!(at.plunge(&linkage, car, carrier).as_mm().abs() < 1e-9);
+        let along = linkage.point(&at.pose, carrier) - car;
+        let expected = (along.z / along.length()).abs().asin();
+        let lean = at.misalignment(&linkage, tie, bolt, false).unwrap();
+        assert!((lean.as_radians() - expected).abs() < 1e-12);
+    }
+    assert!(drawn.travel.as_mm().abs() < 1e-9 && drawn.wheel.toe.as_degrees() - 0.08 < 1e-9);
+    assert_eq!(drawn.misalignment(&linkage, 5, bolt, true), None);
+    // A rack to the left moves the tie rod's joint out: with the arm behind the axis the wheel toes out on the left.
+    let racked = linkage.racked(tie, Length::mm(10.0));
+    let steered = racked.wheel(&racked.pose(&Default::default(), Length::ZERO).unwrap());
+    let longer = {
+        let mut changes = [Length::ZERO; 5];
+        changes[tie] = Length::mm(10.0);
+        linkage.wheel(&linkage.pose(&changes, Length::ZERO).unwrap())
+    };
+    // A rack moved out by ten is nearly a tie rod longer by ten.
+    assert!(
+        (steered.toe - longer.toe).as_degrees().abs() < 0.1,
+        "{steered:?} {longer:?}"
+    );
+    // Out of reach the curve ends and says why.
+    let (curve, end) = linkage.sweep(&Default::default(), [Length::ZERO, Length::mm(900.0)], 10);
+    assert!(!curve.is_empty() && curve.len() < 10 && end.is_some());
 }
 
 fn first() -> Geometry {

@@ -5,8 +5,10 @@
 
 mod geometry;
 mod pose;
+mod travel;
 mod vector;
 
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
+pub use travel::{Pitch, Place};
 pub use vector::{Rotation, Vector};

@@ -266,6 +266,26 @@ impl Linkage {
         }
     }
 
+    /// The same corner with a link's joint at the car moved. Nothing moves where there is no such link.
+    pub(super) fn with_car_joint(&self, link: usize, by: Vector) -> Self {
+        let mut moved = self.clone();
+        if let Some(rod) = moved.rods.get_mut(link) {
+            rod.car = rod.car + by;
+        }
+        moved
+    }
+
+    /// Where a point of the carrier, as drawn, is in a pose.
+    pub fn point(&self, pose: &Pose, drawn: Vector) -> Vector {
+        pose.centre + pose.rotation.of(drawn - self.centre)
+    }
+
+    /// A link in a pose, from the car to the carrier; none where there is no such link.
+    pub fn link_now(&self, pose: &Pose, link: usize) -> Option<Vector> {
+        let rod = self.rods.get(link).filter(|_| link < self.count)?;
+        Some(pose.centre + pose.rotation.of(rod.arm) - rod.car)
+    }
+
     /// The name of an equation's row: its link, 5 for the strut, 6 for the ride height.
     const fn constraint(&self, row: usize) -> usize {
         if row < self.count {
@@ -339,7 +359,7 @@ impl Linkage {
         let axis = self.axis?;
         let at = |end: AxisEnd| match end {
             AxisEnd::Car(point) => point,
-            AxisEnd::Carrier(point) => pose.centre + pose.rotation.of(point - self.centre),
+            AxisEnd::Carrier(point) => self.point(pose, point),
         };
         Some(at(axis.upper) - at(axis.lower))
     }
