@@ -160,11 +160,13 @@ impl System {
             if pivot.is_nan() || pivot.abs() <= least {
                 return Err(Dependent(order[column]));
             }
-            for row in column + 1..6 {
-                let factor = rows[row][column] / pivot;
-                rows[row][column] = factor;
-                for k in column + 1..6 {
-                    rows[row][k] -= factor * rows[column][k];
+            let (above, below) = rows.split_at_mut(column + 1);
+            let lead = &above[column];
+            for row in below {
+                let factor = row[column] / pivot;
+                row[column] = factor;
+                for (cell, lead) in row.iter_mut().zip(lead).skip(column + 1) {
+                    *cell -= factor * lead;
                 }
             }
         }
@@ -174,18 +176,13 @@ impl System {
     /// What solves it for these right sides.
     pub fn solve(&self, right: &[f64; 6]) -> [f64; 6] {
         let mut x = [0.0; 6];
-        for row in 0..6 {
-            let mut sum = right[self.order[row]];
-            for k in 0..row {
-                sum -= self.rows[row][k] * x[k];
-            }
-            x[row] = sum;
+        for (place, row) in self.rows.iter().enumerate() {
+            let known: f64 = row.iter().zip(&x).take(place).map(|(a, x)| a * x).sum();
+            x[place] = right[self.order[place]] - known;
         }
-        for row in (0..6).rev() {
-            for k in row + 1..6 {
-                x[row] -= self.rows[row][k] * x[k];
-            }
-            x[row] /= self.rows[row][row];
+        for (place, row) in self.rows.iter().enumerate().rev() {
+            let known: f64 = row.iter().zip(&x).skip(place + 1).map(|(a, x)| a * x).sum();
+            x[place] = (x[place] - known) / row[place];
         }
         x
     }
