@@ -1,0 +1,169 @@
+//! A bolt in its hole: what a measured hole means at a suspension pivot.
+
+use super::{empty, length_field, pick, place_of, thread_at, thread_list};
+use crate::app::dom::{El, div, el, p};
+use crate::app::parts::{Working, body, facts, mark};
+use crate::document::{Entry, Preferences};
+use crate::hardware::{Fit, HoleFit, Thread, clearance_hole, judge_hole};
+use crate::quantity::{Length, LengthUnit, Limit, write_made_length, write_sold_length};
+use crate::station::{State, length_of};
+use reactive_graph::{signal::RwSignal, traits::*};
+
+/// The hole in its two directions; where only one was measured, it is taken round, and a slot is judged by its width anyway.
+fn hole_of(one: &Entry, other: &Entry) -> Result<[Length; 2], String> {
+    let read = |entry| length_of(entry, Limit::Hole);
+    let first = read(one)?;
+    if other.is_empty() {
+        return Ok([first; 2]);
+    }
+    Ok([first, read(other)?])
+}
+
+/// What a measured hole means.
+pub fn holes(preferences: RwSignal<Preferences>) -> [El; 2] {
+    let thread = RwSignal::new(place_of(Thread::default()));
+    let slot = RwSignal::new(0);
+    let (one, other) = (empty(), empty());
+    let asked = |id: &str, label: &str, entry: RwSignal<Entry>| {
+        length_field(preferences, id, label, entry, Limit::Hole)
+    };
+    let known = body()
+        .child(thread_list("Bolt", thread))
+        .child(pick(
+            "slot",
+            "The hole is",
+            &["round", "a slot, for adjusting"],
+            slot,
+        ))
+        .child(
+            div("fields")
+                .child(asked("across", "Across, one way", one))
+                .child(asked("square", "Square to that", other)),
+        )
+        .child(
+            p("Measure twice, square to each other: only so an oval shows. Where the second is left empty, the hole is taken round.")
+                .class("small soft"),
+        );
+    let working = Working::new();
+    let answer = body().attr("role", "status").live(move || {
+        let words = preferences.get();
+        let bolt = thread_at(thread.get());
+        let slot = slot.get() == 1;
+        let mut answer = match hole_of(&one.get(), &other.get()) {
+            _ if one.with(Entry::is_empty) => {
+                vec![p("Type what the hole measures.").class("soft")]
+            }
+            Err(_) => vec![
+                p("No answer: one of the two diameters cannot be right. See the reason there.")
+                    .class("reason"),
+            ],
+            Ok(hole) => match judge_hole(bolt, hole, slot) {
+                Err(error) => vec![p(&error.to_string()).class("reason")],
+                Ok(fit) => judged(bolt, hole, slot, &fit, &working, &words),
+            },
+        };
+        answer.extend(series(bolt, words.length));
+        answer
+    });
+    [known, answer]
+}
+
+fn judged(
+    bolt: Thread,
+    hole: [Length; 2],
+    slot: bool,
+    fit: &HoleFit,
+    working: &Working,
+    words: &Preferences,
+) -> Vec<El> {
+    let made = |length: Length| write_made_length(length, words.length);
+    let (state, says) = match fit.fit {
+        _ if fit.worn => (State::Wrong, "worn oval: do not fit it"),
+        Fit::Close => (State::Done, "close fit"),
+        Fit::Normal => (State::Done, "normal fit"),
+        Fit::Loose => (State::Wrong, "loose fit"),
+        Fit::TooLoose => (State::Wrong, "too loose to locate"),
+        Fit::Interference => (State::Wrong, "smaller than the bolt"),
+    };
+    let [one, other] = hole;
+    let (narrow, wide) = (one.min(other), one.max(other));
+    let across = if slot { narrow } else { wide };
+    let formula = format!(
+        "play = {} − bolt = {} − {} = {}\noval = {} − {} = {}",
+        if slot {
+            "width of the slot"
+        } else {
+            "larger diameter"
+        },
+        made(across),
+        made(bolt.diameter()),
+        made(across - bolt.diameter()),
+        made(wide),
+        made(narrow),
+        made(fit.oval)
+    );
+    vec![
+        mark(state, says),
+        el("strong").class("big").text(&match fit.fit {
+            Fit::Interference => format!("{} too small", made(bolt.diameter() - narrow)),
+            _ => format!("{} of play", made(fit.play)),
+        }),
+        p(fit.meaning()),
+        p(fit.advice()).class("note"),
+        facts([
+            ("Bolt, nominal", made(bolt.diameter())),
+            (
+                if slot { "Length less width" } else { "Oval by" },
+                made(fit.oval),
+            ),
+        ]),
+        working.says(
+            &formula,
+            "The smallest series that the hole does not exceed. What it means and what to do, and that a drilled hole is oval by 0.2 mm at most: common practice, no source.",
+        ),
+    ]
+}
+
+/// The holes that the standard has for this bolt.
+fn series(bolt: Thread, unit: LengthUnit) -> Option<El> {
+    let (standard, names) = if bolt.is_inch() {
+        ("ASME B18.2.8", ["close", "normal", "loose"])
+    } else {
+        (
+            "ISO 273",
+            ["close (fine)", "normal (medium)", "loose (coarse)"],
+        )
+    };
+    let rows = [Fit::Close, Fit::Normal, Fit::Loose].into_iter().zip(names);
+    let rows: Vec<El> = rows
+        .filter_map(|(fit, name)| {
+            let hole = clearance_hole(bolt, fit)?;
+            let mut smallest = write_made_length(hole.nominal, unit);
+            if bolt.is_inch() {
+                let drill = write_sold_length(hole.nominal, LengthUnit::Inch);
+                smallest = format!("{drill}, {smallest}");
+            }
+            let cell = |text: &str| el("td").text(text);
+            Some(
+                el("tr")
+                    .child(el("th").attr("scope", "row").text(name))
+                    .child(cell(&smallest))
+                    .child(cell(&write_made_length(hole.largest, unit))),
+            )
+        })
+        .collect();
+    if rows.is_empty() {
+        return None;
+    }
+    let head =
+        ["Series", "Smallest", "Largest"].map(|words| el("th").attr("scope", "col").text(words));
+    Some(
+        el("table")
+            .child(el("caption").text(&format!(
+                "Clearance holes for {} ({standard})",
+                bolt.designation()
+            )))
+            .child(el("thead").child(el("tr").children(head)))
+            .child(el("tbody").children(rows)),
+    )
+}
