@@ -1,6 +1,6 @@
 //! A bolt in its hole: what a measured hole means at a suspension pivot.
 
-use super::{empty, length_field, pick, place_of, thread_at, thread_list};
+use super::{empty, length_field, pick, place_of, table, thread_at, thread_list};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, mark};
 use crate::document::{Entry, Preferences};
@@ -32,13 +32,13 @@ pub fn holes(preferences: RwSignal<Preferences>) -> [El; 2] {
         .child(pick(
             "slot",
             "The hole is",
-            &["round", "a slot, for adjusting"],
+            &["round", "a slot"],
             slot,
         ))
         .child(
             div("fields")
-                .child(asked("across", "Across, one way", one))
-                .child(asked("square", "Square to that", other)),
+                .child(asked("across", "Hole, one way", one))
+                .child(asked("square", "Square to it", other)),
         )
         .child(
             p("Measure twice, square to each other: only so an oval shows. Where the second is left empty, the hole is taken round.")
@@ -88,21 +88,22 @@ fn judged(
     let [one, other] = hole;
     let (narrow, wide) = (one.min(other), one.max(other));
     let across = if slot { narrow } else { wide };
-    let formula = format!(
-        "play = {} − bolt = {} − {} = {}\noval = {} − {} = {}",
-        if slot {
-            "width of the slot"
-        } else {
-            "larger diameter"
-        },
+    let mut formula = format!(
+        "play = {} − bolt = {} − {} = {}",
+        if slot { "width" } else { "larger diameter" },
         made(across),
         made(bolt.diameter()),
-        made(across - bolt.diameter()),
-        made(wide),
-        made(narrow),
-        made(fit.oval)
+        made(across - bolt.diameter())
     );
-    vec![
+    if !slot {
+        formula = format!(
+            "{formula}\noval = {} − {} = {}",
+            made(wide),
+            made(narrow),
+            made(fit.oval)
+        );
+    }
+    let mut answer = vec![
         mark(state, says),
         el("strong").class("big").text(&match fit.fit {
             Fit::Interference => format!("{} too small", made(bolt.diameter() - narrow)),
@@ -110,18 +111,15 @@ fn judged(
         }),
         p(fit.meaning()),
         p(fit.advice()).class("note"),
-        facts([
-            ("Bolt, nominal", made(bolt.diameter())),
-            (
-                if slot { "Length less width" } else { "Oval by" },
-                made(fit.oval),
-            ),
-        ]),
-        working.says(
-            &formula,
-            "The smallest series that the hole does not exceed. What it means and what to do, and that a drilled hole is oval by 0.2 mm at most: common practice, no source.",
-        ),
-    ]
+    ];
+    if fit.oval > Length::ZERO && !slot {
+        answer.push(facts([("Oval by", made(fit.oval))]));
+    }
+    answer.push(working.says(
+        &formula,
+        "The smallest series that the hole does not exceed. What it means and what to do, and that a drilled hole is oval by 0.2 mm at most: common practice, no source.",
+    ));
+    answer
 }
 
 /// The holes that the standard has for this bolt.
@@ -135,35 +133,23 @@ fn series(bolt: Thread, unit: LengthUnit) -> Option<El> {
         )
     };
     let rows = [Fit::Close, Fit::Normal, Fit::Loose].into_iter().zip(names);
-    let rows: Vec<El> = rows
+    let rows: Vec<[String; 3]> = rows
         .filter_map(|(fit, name)| {
             let hole = clearance_hole(bolt, fit)?;
-            let mut smallest = write_made_length(hole.nominal, unit);
-            if bolt.is_inch() {
+            let name = if bolt.is_inch() {
                 let drill = write_sold_length(hole.nominal, LengthUnit::Inch);
-                smallest = format!("{drill}, {smallest}");
-            }
-            let cell = |text: &str| el("td").text(text);
-            Some(
-                el("tr")
-                    .child(el("th").attr("scope", "row").text(name))
-                    .child(cell(&smallest))
-                    .child(cell(&write_made_length(hole.largest, unit))),
-            )
+                format!("{name}, {drill}")
+            } else {
+                name.to_owned()
+            };
+            let [smallest, largest] =
+                [hole.nominal, hole.largest].map(|size| write_made_length(size, unit));
+            Some([name, smallest, largest])
         })
         .collect();
     if rows.is_empty() {
         return None;
     }
-    let head =
-        ["Series", "Smallest", "Largest"].map(|words| el("th").attr("scope", "col").text(words));
-    Some(
-        el("table")
-            .child(el("caption").text(&format!(
-                "Clearance holes for {} ({standard})",
-                bolt.designation()
-            )))
-            .child(el("thead").child(el("tr").children(head)))
-            .child(el("tbody").children(rows)),
-    )
+    let caption = format!("Clearance holes for {} ({standard})", bolt.designation());
+    Some(table(&caption, ["", "smallest", "largest"], rows))
 }

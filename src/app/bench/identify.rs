@@ -1,6 +1,6 @@
 //! Which thread it is: from a caliper over the crests and a pitch gauge to a designation.
 
-use super::{empty, field, length_field, pick};
+use super::{empty, field, length_field, pick, table};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, mark};
 use crate::document::{Entry, Preferences, Unit};
@@ -61,7 +61,7 @@ pub fn which(preferences: RwSignal<Preferences>) -> [El; 2] {
         .child(pick(
             "by",
             "The pitch is measured in",
-            &["millimetres", "threads per inch"],
+            &["mm", "threads per inch"],
             by_inch,
         ))
         .child(div("").live(move || vec![pitch_field()]))
@@ -127,7 +127,7 @@ fn answer(identity: &Identity, working: &Working) -> Vec<El> {
         );
     }
     if let Some(likely) = &identity.likely {
-        answer.push(limits(likely.thread));
+        answer.extend(limits(likely.thread));
         answer.push(working.says(
             &format!(
                 "{}: diameter off by {} × what a caliper may be off by (0.1 mm), pitch by {} × what a gauge may be off by (2 %)",
@@ -148,7 +148,7 @@ fn next_words(words: &str, candidate: &Candidate) -> El {
 }
 
 /// The limits of a thread, in the unit of its standard.
-fn limits(thread: Thread) -> El {
+fn limits(thread: Thread) -> Vec<El> {
     let limits = thread.limits();
     let inch = thread.is_inch();
     let one = |length: Length| {
@@ -159,45 +159,51 @@ fn limits(thread: Thread) -> El {
         }
     };
     let unit = if inch { "in" } else { "mm" };
-    let span = |span: Span| format!("{} to {} {unit}", one(span.least), one(span.most));
-    let (bolt, nut) = if inch {
-        (
-            ["Bolt, over the crests (2A)", "Bolt, pitch diameter (2A)"],
-            ["Nut, pitch diameter (2B)", "Nut, across the bore (2B)"],
-        )
-    } else {
-        (
-            ["Bolt, over the crests (6g)", "Bolt, pitch diameter (6g)"],
-            ["Nut, pitch diameter (6H)", "Nut, across the bore (6H)"],
-        )
+    let [external, internal] = if inch { ["2A", "2B"] } else { ["6g", "6H"] };
+    let row = |what: &str, class: &str, span: Span| {
+        [
+            format!("{what} ({class})"),
+            one(span.least).to_string(),
+            one(span.most).to_string(),
+        ]
     };
+    let rows = vec![
+        row("bolt, crests", external, limits.bolt_major),
+        row("bolt, pitch", external, limits.bolt_pitch),
+        row("nut, pitch", internal, limits.nut_pitch),
+        row("nut, bore", internal, limits.nut_minor),
+    ];
     let area = thread.stress_area().as_square_metres();
-    let pitch = if inch {
-        format!(
-            "{}, {} per inch",
-            pitch_words(thread.pitch()),
-            Fixed(1.0 / thread.pitch().as_inches(), 0)
+    let (standard, pitch, area) = if inch {
+        (
+            "ASME B1.1",
+            format!(
+                "{}, {} per inch",
+                pitch_words(thread.pitch()),
+                Fixed(1.0 / thread.pitch().as_inches(), 0)
+            ),
+            format!("{} in²", Fixed(area / (0.0254 * 0.0254), 4)),
         )
     } else {
-        pitch_words(thread.pitch())
+        (
+            "ISO 965-1",
+            pitch_words(thread.pitch()),
+            format!("{} mm²", Fixed(area * 1e6, 1)),
+        )
     };
-    facts([
-        ("Pitch", pitch),
-        (bolt[0], span(limits.bolt_major)),
-        (bolt[1], span(limits.bolt_pitch)),
-        (nut[0], span(limits.nut_pitch)),
-        (nut[1], span(limits.nut_minor)),
-        (
-            "Minor diameter, basic",
-            format!("{} {unit}", one(thread.minor_diameter())),
+    vec![
+        facts([
+            ("Pitch", pitch),
+            (
+                "Minor diameter",
+                format!("{} {unit}", one(thread.minor_diameter())),
+            ),
+            ("Stress area", area),
+        ]),
+        table(
+            &format!("Limits of its diameters, {unit} ({standard})"),
+            ["", "least", "most"],
+            rows,
         ),
-        (
-            "Stress area",
-            if inch {
-                format!("{} in²", Fixed(area / (0.0254 * 0.0254), 4))
-            } else {
-                format!("{} mm²", Fixed(area * 1e6, 1))
-            },
-        ),
-    ])
+    ]
 }

@@ -18,24 +18,50 @@ use crate::station::length_of;
 use reactive_graph::{signal::RwSignal, traits::*};
 use std::rc::Rc;
 
-/// One question: its address after `#/`, its name, and the bodies of what is known and of what follows.
-type Question = (
-    &'static str,
-    &'static str,
-    fn(RwSignal<Preferences>) -> [El; 2],
-);
+/// One question.
+struct Question {
+    /// Its address after `#/`.
+    slug: &'static str,
+    /// Its name among the ways.
+    short: &'static str,
+    /// Its name at the head of its page.
+    name: &'static str,
+    /// The bodies of what is known and of what follows.
+    ask: fn(RwSignal<Preferences>) -> [El; 2],
+}
 
 /// The first is asked where the address names none.
 const QUESTIONS: [Question; 5] = [
-    ("turns", "Turns for an angle", turns::turns),
-    ("torque", "Torque by grade and thread", torque::torque),
-    ("holes", "Bolt in its hole", holes::holes),
-    (
-        "thread",
-        "Thread showing and engagement",
-        engagement::engagement,
-    ),
-    ("which", "Which thread is it", identify::which),
+    Question {
+        slug: "turns",
+        short: "Turns",
+        name: "Turns for an angle",
+        ask: turns::turns,
+    },
+    Question {
+        slug: "torque",
+        short: "Torque",
+        name: "Torque by grade and thread",
+        ask: torque::torque,
+    },
+    Question {
+        slug: "holes",
+        short: "Holes",
+        name: "A bolt in its hole",
+        ask: holes::holes,
+    },
+    Question {
+        slug: "thread",
+        short: "Engagement",
+        name: "Thread showing and engagement",
+        ask: engagement::engagement,
+    },
+    Question {
+        slug: "which",
+        short: "Which thread",
+        name: "Which thread is it",
+        ask: identify::which,
+    },
 ];
 
 /// Puts the bench in place of its skeleton.
@@ -63,15 +89,15 @@ fn page() -> El {
         let hash = here.get();
         let asked = QUESTIONS
             .iter()
-            .find(|(slug, ..)| hash.strip_prefix("#/") == Some(*slug));
-        let (slug, name, ask) = asked.unwrap_or(&QUESTIONS[0]);
-        let [known, answer] = ask(preferences);
+            .find(|question| hash.strip_prefix("#/") == Some(question.slug))
+            .unwrap_or(&QUESTIONS[0]);
+        let [known, answer] = (asked.ask)(preferences);
         let both = div("two")
             .child(frame("Known", known))
             .child(next_frame("Answer", answer));
         vec![
-            el("header").child(heading(name)),
-            el("main").class("stack").child(nav(slug)).child(both),
+            el("header").child(heading(asked.name)),
+            el("main").class("stack").child(nav(asked.slug)).child(both),
         ]
     });
     shell::page(preferences, "../", link("#/", "Bench")).child(content)
@@ -79,8 +105,8 @@ fn page() -> El {
 
 /// The way between the questions.
 fn nav(here: &str) -> El {
-    let ways = QUESTIONS.iter().map(|(slug, name, _)| {
-        let way = link(&format!("#/{slug}"), name).class("button");
+    let ways = QUESTIONS.iter().map(|Question { slug, short, .. }| {
+        let way = link(&format!("#/{slug}"), short).class("button");
         if *slug == here {
             way.attr("aria-current", "page")
         } else {
@@ -254,4 +280,22 @@ fn typed(text: &str, unit: Unit) -> RwSignal<Entry> {
 /// A field left empty.
 fn empty() -> RwSignal<Entry> {
     RwSignal::new(Entry::default())
+}
+
+/// A small table: its caption, its heads, and its rows, each with a head of its own.
+fn table<const N: usize>(caption: &str, heads: [&str; N], rows: Vec<[String; N]>) -> El {
+    let head = |scope: &str, words: &str| el("th").attr("scope", scope).text(words);
+    let rows = rows.into_iter().map(|row| {
+        let cells = row.iter().enumerate().map(|(place, words)| match place {
+            0 => head("row", words),
+            _ => el("td").class("num").text(words),
+        });
+        el("tr").children(cells)
+    });
+    let heads =
+        heads.map(|words| head("col", words).class(if words.is_empty() { "" } else { "num" }));
+    el("table")
+        .child(el("caption").text(caption))
+        .child(el("thead").child(el("tr").children(heads)))
+        .child(el("tbody").children(rows))
 }

@@ -241,7 +241,7 @@ impl Asked {
         let more = el("details")
             .class("working")
             .child(el("summary").text("More: share, K, bolt length, extension"))
-            .child(
+            .child(div("stack").child(
                 div("fields")
                     .child(number(
                         "share",
@@ -271,11 +271,10 @@ impl Asked {
                     ))
                     .child(extension)
                     .child(angle),
-            )
-            .child(
+            ).child(
                 p("The bolt's length matters for grade 2 alone. An extension in line with the wrench is at 0°, square to it at 90°, pointing back at 180°.")
                     .class("small soft"),
-            );
+            ));
         body()
             .child(
                 div("fields")
@@ -335,14 +334,14 @@ impl Asked {
             Err(error) => return reason(&format!("No torque. {error}")),
         };
         let mut answer = torques(found.torque, words.torque);
-        let range = |(least, most): (String, String)| format!("{least} to {most}");
-        let both = |(least, most): (Force, Force)| range((words.force(least), words.force(most)));
-        let torques =
-            |(least, most): (Torque, Torque)| range((words.torque(least), words.torque(most)));
+        let (least, most) = found.clamp_range;
         let mut list = vec![
-            ("May as well be", torques(found.range)),
+            ("Torque range", torque_range(found.range, &words)),
             ("Clamp load", words.force(found.clamp)),
-            ("It may come to", both(found.clamp_range)),
+            (
+                "Clamp range",
+                range(&words.force(least), &words.force(most)),
+            ),
             (
                 "Share of proof",
                 format!(
@@ -351,7 +350,7 @@ impl Asked {
                     words.force(found.proof)
                 ),
             ),
-            ("Weakest member", found.weakest.name().to_owned()),
+            ("Limited by", found.weakest.name().to_owned()),
         ];
         match joint.mate {
             Mate::Nut(nut) => list.push(("Screws into", nut.name().to_owned())),
@@ -424,7 +423,7 @@ fn torques(torque: Torque, unit: TorqueUnit) -> Vec<El> {
     let others: Vec<String> = UNITS
         .into_iter()
         .filter(|other| *other != unit)
-        .map(|unit| write_torque(torque, unit))
+        .map(|unit| unbroken(&write_torque(torque, unit)))
         .collect();
     vec![
         el("strong").class("big").text(&write_torque(torque, unit)),
@@ -432,14 +431,28 @@ fn torques(torque: Torque, unit: TorqueUnit) -> Vec<El> {
     ]
 }
 
+/// From one value to another, the unit said once.
+fn range(least: &str, most: &str) -> String {
+    let least = least.split(' ').next().unwrap_or_default();
+    format!("{least} to {}", unbroken(most))
+}
+
+fn torque_range((least, most): (Torque, Torque), words: &Preferences) -> String {
+    range(&words.torque(least), &words.torque(most))
+}
+
+/// A value that stays beside its unit at the end of a line.
+fn unbroken(value: &str) -> String {
+    value.replace(' ', "\u{a0}")
+}
+
 /// Where the friction class puts the torque elsewhere, that is said.
 fn differs(found: &Tightening, words: &Preferences) -> Option<String> {
     let (least, most) = found.friction?.torque;
     (found.torque < least || found.torque > most).then(|| {
         format!(
-            "The friction class of VDI 2230 asks {} to {} for the same clamp load: published sources differ. Where it matters, measure the friction or the bolt's stretch.",
-            words.torque(least),
-            words.torque(most)
+            "The friction class of VDI 2230 asks {} for the same clamp load: published sources differ. Where it matters, measure the bolt's stretch.",
+            torque_range((least, most), words)
         )
     })
 }
@@ -506,12 +519,16 @@ fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> Strin
     };
     let force = |force: Force| write_force(force, unit.forces());
     let torque = |torque: Torque| write_torque(torque, unit);
+    let (size, across) = if inch { (4, "in") } else { (3, "mm") };
     let length = |length: Length| {
-        if inch {
-            format!("{} in", Fixed(length.as_inches(), 4))
-        } else {
-            format!("{} mm", Fixed(length.as_mm(), 3))
-        }
+        Fixed(
+            if inch {
+                length.as_inches()
+            } else {
+                length.as_mm()
+            },
+            size,
+        )
     };
     let stress = |stress: Stress| {
         if inch {
@@ -529,7 +546,7 @@ fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> Strin
         }
     };
     let thread = joint.thread;
-    let across = thread.stress_area();
+    let stress_area = thread.stress_area();
     let limit = match (joint.mate, joint.grade.strength(thread, joint.length)) {
         (Mate::Tapped { tensile, engaged }, Ok(strength))
             if found.weakest == Member::TappedHole =>
@@ -542,12 +559,16 @@ fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> Strin
             )
         }
         _ => {
-            let proof = Stress::pascals(found.limit.as_newtons() / across.as_square_metres());
-            format!("proof stress × As = {} × {}", stress(proof), area(across))
+            let proof = Stress::pascals(found.limit.as_newtons() / stress_area.as_square_metres());
+            format!(
+                "proof stress × As = {} × {}",
+                stress(proof),
+                area(stress_area)
+            )
         }
     };
     let mut formula = format!(
-        "{}: {limit} = {}\nF = share × that = {} × {} = {}\nT = K d F = {} × {} × {} = {}",
+        "{}: {limit} = {}\nF = share × that = {} × {} = {}\nT = K d F = {} × {} {across} × {} = {}",
         found.weakest.name(),
         force(found.limit),
         Fixed(found.share, 2),
@@ -562,11 +583,11 @@ fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> Strin
         formula = format!("{formula} = {}", write_torque(found.torque, preferred));
     }
     if let Some(friction) = found.friction {
-        formula.push_str("\n\nby friction, the same F: T = F (P/2π + 0.577 μ d2 + μ Db/2)");
+        formula.push_str("\n\nby friction, the same F:\nT = F (P/2π + 0.577 μ d2 + μ Db/2)");
         let (least, most) = friction.coefficient;
         for (coefficient, asked) in [(least, friction.torque.0), (most, friction.torque.1)] {
             formula.push_str(&format!(
-                "\nμ {mu}: {} × ({}/6.283 + 0.577 × {mu} × {} + {mu} × {}/2) = {}",
+                "\nμ {mu}: {} × ({}/6.283 + 0.577 × {mu} × {} + {mu} × {}/2) {across} = {}",
                 force(found.clamp),
                 length(thread.pitch()),
                 length(thread.pitch_diameter()),
