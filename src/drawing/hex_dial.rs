@@ -31,7 +31,7 @@ const HEX: &str = "<path d='M80 42L112.9 61V99L80 118 47.100 99V61z' class='ink 
 const EYE: &str = "<rect x='64' y='42' width='32' height='76' rx='10' class='ink heavy solid'/><rect x='57' y='60' width='46' height='40' rx='12' class='ink solid'/><path d='M57 80H103' class='thin' stroke-dasharray='5 3'/>";
 
 /// A point at so many degrees from twelve o'clock, clockwise.
-fn point(degrees: f64, radius: f64) -> (f64, f64) {
+pub(super) fn point(degrees: f64, radius: f64) -> (f64, f64) {
     let angle = degrees.to_radians();
     (CENTRE + radius * angle.sin(), CENTRE - radius * angle.cos())
 }

@@ -1,7 +1,7 @@
 //! The thread rule: rod end, jam nut and insert in section, to scale, with the showing and engaged lengths dimensioned and the
 //! least engaged length hatched.
 
-use super::escape;
+use super::{WIDTH, dimension, escape};
 use crate::quantity::Fixed;
 use std::fmt::Write;
 
@@ -33,9 +33,6 @@ pub struct ThreadRule {
     /// Text of the showing dimension.
     pub showing_text: String,
 }
-
-/// The drawing's width. It is scaled to fill it, so that every rod end fills a phone's width.
-pub const WIDTH: f64 = 344.0;
 
 impl ThreadRule {
     /// Drawing units for one millimetre.
@@ -137,8 +134,10 @@ impl ThreadRule {
         }
         let down = mid + across * 0.86 + 6.0;
         let line = down + 10.0;
-        draw.dimension(engaged_from, face, down, line);
-        draw.dimension(nut_end, shank_end, down, line);
+        for (from, to) in [(engaged_from, face), (nut_end, shank_end)] {
+            let (from, to) = (draw.at(from), draw.at(to));
+            dimension(&mut draw.svg, from, to, down, line);
+        }
         draw.text(2.0, line + 20.0, false, &self.engaged_text, "");
         draw.text(WIDTH - 2.0, line + 39.0, true, &self.showing_text, "strong");
         let words = escape(&format!("{}. {}.", self.showing_text, self.engaged_text));
@@ -190,29 +189,6 @@ impl Draw {
                 Fixed(x + slant, 1),
                 top = Fixed(top, 1),
                 bottom = Fixed(bottom, 1)
-            );
-        }
-        self.svg.push_str("'/>");
-    }
-
-    fn dimension(&mut self, from: f64, to: f64, down: f64, y: f64) {
-        let (a, b) = (self.at(from), self.at(to));
-        let _ = write!(
-            self.svg,
-            "<path class='thin' d='M{a} {down}V{}M{b} {down}V{}M{a} {y}H{b}",
-            Fixed(y + 4.0, 1),
-            Fixed(y + 4.0, 1),
-            a = Fixed(a, 1),
-            down = Fixed(down, 1),
-            b = Fixed(b, 1),
-            y = Fixed(y, 1)
-        );
-        for x in [a, b] {
-            let _ = write!(
-                self.svg,
-                "M{} {}l6 -6",
-                Fixed(x - 3.0, 1),
-                Fixed(y + 3.0, 1)
             );
         }
         self.svg.push_str("'/>");

@@ -1,0 +1,576 @@
+//! The drawings, read back from their markup: what they show is where the numbers say.
+
+use approx::assert_abs_diff_eq as assert_close;
+use halfturn::drawing::{AdapterDrawing, HeadDrawing, HolePlay};
+use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
+use halfturn::quantity::{Angle, Length, Torque};
+use proptest::prelude::*;
+
+/// One element of a drawing, with the text that follows its opening tag.
+#[derive(Debug)]
+struct Element {
+    name: String,
+    attributes: Vec<(String, String)>,
+    text: String,
+}
+
+impl Element {
+    fn get(&self, name: &str) -> &str {
+        self.attributes
+            .iter()
+            .find(|(key, _)| key == name)
+            .map_or("", |(_, value)| value)
+    }
+
+    #[track_caller]
+    fn number(&self, name: &str) -> f64 {
+        self.get(name)
+            .parse()
+            .unwrap_or_else(|_| panic!("{name} in {self:?}"))
+    }
+
+    fn is(&self, name: &str, class: &str) -> bool {
+        self.name == name && self.get("class").split(' ').any(|word| word == class)
+    }
+}
+
+/// Reads markup strictly: every tag closed in order, every attribute quoted and named once, nothing unescaped, one element round all.
+fn read(markup: &str) -> Result<Vec<Element>, String> {
+    let mut elements: Vec<Element> = Vec::new();
+    let mut open: Vec<String> = Vec::new();
+    let mut rest = markup;
+    while let Some(tag) = rest.strip_prefix('<') {
+        let mut end = None;
+        let mut quote = None;
+        for (at, c) in tag.char_indices() {
+            match (quote, c) {
+                (None, '>') => {
+                    end = Some(at);
+                    break;
+                }
+                (_, '<') => return Err(format!("< inside a tag: {tag}")),
+                (None, '\'' | '"') => quote = Some(c),
+                (Some(mark), c) if c == mark => quote = None,
+                _ => {}
+            }
+        }
+        let end = end.ok_or("a tag without an end")?;
+        let (body, after) = (&tag[..end], &tag[end + 1..]);
+        let text = &after[..after.find('<').unwrap_or(after.len())];
+        rest = &after[text.len()..];
+        if let Some(name) = body.strip_prefix('/') {
+            if open.pop().as_deref() != Some(name) {
+                return Err(format!("{name} closed out of order"));
+            }
+            if !text.is_empty() || (open.is_empty() && !rest.is_empty()) {
+                return Err(format!("{text}{rest} after {name}"));
+            }
+            continue;
+        }
+        let (body, empty) = match body.strip_suffix('/') {
+            Some(body) => (body, true),
+            None => (body, false),
+        };
+        let (name, mut left) = body.split_once(' ').unwrap_or((body, ""));
+        let mut attributes: Vec<(String, String)> = Vec::new();
+        while !left.trim().is_empty() {
+            let (key, value) = left.trim_start().split_once('=').ok_or("no value")?;
+            let mark = value.chars().next().filter(|c| "'\"".contains(*c));
+            let mark = mark.ok_or_else(|| format!("{key} is not quoted"))?;
+            let (value, next) = value[1..].split_once(mark).ok_or("no end of value")?;
+            if attributes.iter().any(|(other, _)| other == key) {
+                return Err(format!("{key} twice in {body}"));
+            }
+            attributes.push((key.to_owned(), unescaped(value)?));
+            left = next;
+        }
+        if name != "text" && !text.is_empty() {
+            return Err(format!("{text} outside a text"));
+        }
+        elements.push(Element {
+            name: name.to_owned(),
+            attributes,
+            text: unescaped(text)?,
+        });
+        if !empty {
+            open.push(name.to_owned());
+        }
+    }
+    if open.is_empty() && rest.is_empty() {
+        Ok(elements)
+    } else {
+        Err(format!("left open: {open:?}, left over: {rest}"))
+    }
+}
+
+fn unescaped(text: &str) -> Result<String, String> {
+    let mut plain = text.to_owned();
+    for (entity, c) in [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\"")] {
+        plain = plain.replace(entity, c);
+    }
+    if plain.replace("&amp;", "").contains('&') {
+        return Err(format!("a bare & in {text}"));
+    }
+    Ok(plain.replace("&amp;", "&"))
+}
+
+#[track_caller]
+fn elements(markup: &str) -> Vec<Element> {
+    read(markup).unwrap_or_else(|error| panic!("{error}\n{markup}"))
+}
+
+/// Markup that a browser takes whole and that shows no number which is none.
+fn sound(markup: &str) -> Result<Vec<Element>, String> {
+    let elements = read(markup)?;
+    for element in &elements {
+        for (key, value) in &element.attributes {
+            // `?` is what a number that is none is written as.
+            if key != "aria-label" && ["NaN", "inf", "?"].iter().any(|bad| value.contains(bad)) {
+                return Err(format!("{key} is {value}"));
+            }
+            if ["width", "height", "r", "rx", "ry"].contains(&key.as_str())
+                && value.starts_with('-')
+            {
+                return Err(format!("{key} is {value}"));
+            }
+        }
+    }
+    let drawing = elements.first().ok_or("nothing drawn")?;
+    if drawing.get("role") != "img" || drawing.get("aria-label").is_empty() {
+        return Err("no words for those who do not see it".into());
+    }
+    Ok(elements)
+}
+
+#[test]
+fn unsound_markup_is_found() {
+    for bad in [
+        "<svg><g></svg></g>",
+        "<svg><path d='M0 0'></svg>",
+        "<svg><text>a & b</text></svg>",
+        "<svg><text>a < b</text></svg>",
+        "<svg class=a></svg>",
+        "<svg a='1' a='2'></svg>",
+        "<svg></svg><svg",
+        "<svg></svg> more",
+        "more",
+    ] {
+        assert!(read(bad).is_err(), "{bad}");
+    }
+    let label = "role='img' aria-label='words'";
+    for bad in ["cx='?'", "cx='NaN'", "d='M0 inf'", "r='-1'"] {
+        let markup = format!("<svg {label}><circle {bad}/></svg>");
+        assert!(sound(&markup).is_err(), "{bad}");
+    }
+    assert!(sound("<svg role='img'></svg>").is_err());
+    assert!(sound(&format!("<svg {label}><circle r='1'/></svg>")).is_ok());
+}
+
+/// The numbers of a path or a list, whatever letters stand between them.
+fn numbers(path: &str) -> Vec<f64> {
+    path.split(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
+        .filter(|word| !word.is_empty())
+        .map(|word| word.parse().unwrap())
+        .collect()
+}
+
+/// The lines on a head: from and to, each from the middle.
+fn lines(grade: Grade) -> Vec<[(f64, f64); 2]> {
+    let head = elements(&HeadDrawing { grade }.svg());
+    head.iter()
+        .filter(|element| element.is("path", "accent"))
+        .flat_map(|element| numbers(element.get("d")))
+        .collect::<Vec<_>>()
+        .chunks(4)
+        .map(|at| [(at[0] - 80.0, at[1] - 80.0), (at[2] - 80.0, at[3] - 80.0)])
+        .collect()
+}
+
+/// Sources: SAE J429, in which grade 2 has no lines, grade 5 three at 120° and grade 8 six at 60°.
+#[test]
+fn lines_on_a_head_are_even_and_inside_its_chamfer() {
+    for (grade, count) in [(Grade::Sae2, 0), (Grade::Sae5, 3), (Grade::Sae8, 6)] {
+        let lines = lines(grade);
+        assert_eq!(lines.len(), count, "{grade:?}");
+        let head = elements(&HeadDrawing { grade }.svg());
+        let chamfer = head
+            .iter()
+            .find(|element| element.is("circle", "thin"))
+            .unwrap()
+            .number("r");
+        for (k, [from, to]) in lines.iter().enumerate() {
+            let (inner, outer) = (from.0.hypot(from.1), to.0.hypot(to.1));
+            assert!(0.0 < inner && outer < chamfer, "{inner} to {outer}");
+            assert_close!(outer - inner, 22.0, epsilon = 0.15);
+            // Radial: both ends in one direction from the middle.
+            assert_close!(from.0 * to.1 - from.1 * to.0, 0.0, epsilon = 10.0);
+            assert!(from.0 * to.0 + from.1 * to.1 > 0.0);
+            let next = lines[(k + 1) % count][1];
+            let turned = next.1.atan2(next.0) - to.1.atan2(to.0);
+            assert_close!(
+                turned.to_degrees().rem_euclid(360.0),
+                360.0 / count as f64,
+                epsilon = 0.3
+            );
+        }
+    }
+}
+
+/// The corners of a head's or a socket's hexagon, from the middle.
+fn corners(element: &Element) -> Vec<(f64, f64)> {
+    let mut at = (0.0, 0.0);
+    let mut corners = Vec::new();
+    let path = element.get("d").trim_end_matches('z');
+    let mut letter = 'M';
+    let mut rest = path;
+    while !rest.is_empty() {
+        if let Some(c) = rest.chars().next().filter(char::is_ascii_alphabetic) {
+            letter = c;
+            rest = &rest[1..];
+            continue;
+        }
+        let end = |text: &str| {
+            text.find(|c: char| c == ' ' || c.is_ascii_alphabetic())
+                .unwrap_or(text.len())
+        };
+        rest = rest.trim_start();
+        let (word, after) = rest.split_at(end(rest));
+        let first: f64 = word.parse().unwrap();
+        rest = after.trim_start();
+        if letter == 'H' {
+            at.0 = first;
+        } else {
+            let (word, after) = rest.split_at(end(rest));
+            at = (first, word.parse().unwrap());
+            rest = after.trim_start();
+        }
+        corners.push((at.0 - 80.0, at.1 - 80.0));
+    }
+    corners
+}
+
+#[test]
+fn hexagons_are_regular() {
+    for (grade, across_corners) in [(Grade::Iso8_8, 140.0), (Grade::A574, 77.4)] {
+        let head = elements(&HeadDrawing { grade }.svg());
+        let hex = head.iter().find(|element| element.is("path", "heavy"));
+        let corners = corners(hex.unwrap());
+        assert_eq!(corners.len(), 6);
+        for (k, (x, y)) in corners.iter().enumerate() {
+            assert_close!(x.hypot(*y), across_corners / 2.0, epsilon = 0.1);
+            let next = corners[(k + 1) % 6];
+            assert_close!(
+                (next.0 - x).hypot(next.1 - y),
+                across_corners / 2.0,
+                epsilon = 0.15
+            );
+        }
+    }
+}
+
+/// Source: ASME B18.3, in which a 3/8 in screw has a head of 9/16 in and a key of 5/16 in, a 1/2 in screw 3/4 in and 3/8 in.
+#[test]
+fn a_socket_head_is_round_with_a_socket_of_its_size() {
+    let head = elements(&HeadDrawing { grade: Grade::A574 }.svg());
+    let socket = head.iter().find(|element| element.is("path", "heavy"));
+    let (x, y) = corners(socket.unwrap())[0];
+    let across_flats = x.hypot(y) * 3_f64.sqrt();
+    let edge = head
+        .iter()
+        .find(|element| element.is("circle", "solid"))
+        .unwrap()
+        .number("r");
+    let share = across_flats / (2.0 * edge);
+    assert!((3.0 / 6.0 - 1e-3..5.0 / 9.0).contains(&share), "{share}");
+}
+
+#[test]
+fn a_head_says_its_grade_in_its_standards_way() {
+    for grade in Grade::ALL {
+        let head = sound(&HeadDrawing { grade }.svg()).unwrap();
+        let label = head[0].get("aria-label");
+        assert!(label.contains(&grade.name()), "{label}");
+        assert!(label.contains(grade.standard()), "{label}");
+        let strong: Vec<_> = head
+            .iter()
+            .filter(|element| element.is("text", "strong"))
+            .map(|element| element.text.as_str())
+            .collect();
+        match grade.standard() {
+            "ISO 898-1" | "ISO 3506-1" => assert_eq!(strong, [grade.key()]),
+            _ => assert!(strong.is_empty(), "{grade:?} bears {strong:?}"),
+        }
+        let maker = head.iter().any(|element| element.text == "maker");
+        assert_eq!(maker, label.contains("maker"), "{label}");
+    }
+}
+
+/// What a drawn hole and bolt measure, in drawing units.
+#[derive(Debug)]
+struct Drawn {
+    left: f64,
+    across: f64,
+    down: f64,
+    ends: (f64, f64),
+    bolt: (f64, f64),
+    times: f64,
+    dimension: Option<(f64, f64)>,
+}
+
+impl Drawn {
+    fn of(play: &HolePlay) -> Self {
+        let all = sound(&play.svg()).unwrap();
+        let hole = all.iter().find(|element| element.is("rect", "heavy"));
+        let hole = hole.unwrap_or_else(|| panic!("no whole hole: {play:?}"));
+        let bolt = all.iter().find(|element| element.name == "circle").unwrap();
+        let note = all
+            .iter()
+            .find_map(|element| element.text.split(" drawn ").nth(1));
+        Self {
+            left: hole.number("x"),
+            across: hole.number("width"),
+            down: hole.number("height"),
+            ends: (hole.number("rx"), hole.number("ry")),
+            bolt: (bolt.number("cx"), bolt.number("r")),
+            times: note.map_or(1.0, |note| {
+                note.strip_suffix(" times larger").unwrap().parse().unwrap()
+            }),
+            dimension: all
+                .iter()
+                .find(|element| element.is("path", "thin") && element.get("d").contains('H'))
+                .map(|element| {
+                    let at = numbers(element.get("d"));
+                    (at[0], at[3])
+                }),
+        }
+    }
+
+    /// Drawing units for a millimetre of the bolt.
+    fn scale(&self, bolt: f64) -> f64 {
+        2.0 * self.bolt.1 / bolt
+    }
+}
+
+fn hole_play(bolt: f64, hole: [f64; 2], slot: bool) -> HolePlay {
+    HolePlay {
+        bolt: Length::mm(bolt),
+        hole: hole.map(Length::mm),
+        slot,
+        words: "play".into(),
+    }
+}
+
+#[test]
+fn play_is_drawn_as_large_as_it_is_or_says_how_much_larger() {
+    for (bolt, hole, slot, play, times) in [
+        (12.0, [13.0, 13.0], false, 1.0, 1.0),
+        (12.0, [13.5, 13.5], false, 1.5, 1.0),
+        (12.0, [12.5, 12.5], false, 0.5, 2.0),
+        (12.0, [12.1, 12.1], false, 0.1, 10.0),
+        (12.0, [12.01, 12.01], false, 0.01, 50.0),
+        (12.0, [12.4, 13.2], false, 1.2, 1.0),
+        (12.0, [13.2, 12.4], false, 1.2, 1.0),
+        (12.0, [24.0, 24.0], false, 12.0, 1.0),
+        (12.0, [18.0, 13.0], true, 1.0, 1.0),
+        (12.7, [12.7, 12.7], false, 0.0, 1.0),
+        (12.0, [11.8, 11.8], false, -0.2, 5.0),
+        (12.0, [11.0, 14.0], false, -1.0, 1.0),
+    ] {
+        let drawn = Drawn::of(&hole_play(bolt, hole, slot));
+        let scale = drawn.scale(bolt);
+        let (centre, radius) = drawn.bolt;
+        let gap = (drawn.left + drawn.across) - (centre + radius);
+        assert_close!(drawn.left, centre - radius, epsilon = 0.02);
+        assert_eq!(drawn.times, times, "{hole:?}");
+        assert_close!(gap, play * scale * times, epsilon = 0.05);
+        // The dimension lies where the play is.
+        match drawn.dimension {
+            Some((a, b)) => assert_close!((b - a).abs(), gap.abs(), epsilon = 0.11),
+            None => assert!(play == 0.0, "{hole:?}"),
+        }
+    }
+}
+
+#[test]
+fn a_slot_has_its_length_and_a_long_one_is_broken_off() {
+    let drawn = Drawn::of(&hole_play(12.0, [13.0, 18.0], true));
+    assert_close!(drawn.down, 18.0 * drawn.scale(12.0), epsilon = 0.1);
+    assert_close!(drawn.ends.0, drawn.across / 2.0, epsilon = 0.02);
+    let long = elements(&hole_play(12.0, [13.0, 60.0], true).svg());
+    assert!(!long.iter().any(|element| element.is("rect", "heavy")));
+    assert!(long.iter().any(|element| element.is("path", "heavy")));
+}
+
+#[test]
+fn only_a_bolt_too_large_is_hatched_with_the_accent() {
+    for (hole, tight) in [
+        ([11.8, 11.8], true),
+        ([11.0, 14.0], true),
+        ([12.0, 12.0], false),
+        ([12.1, 12.5], false),
+    ] {
+        for slot in [false, true] {
+            let svg = hole_play(12.0, hole, slot).svg();
+            assert_eq!(svg.contains("hatch-least"), tight, "{hole:?}");
+            assert_eq!(svg.contains("overlap drawn"), hole == [11.8, 11.8]);
+        }
+    }
+}
+
+#[test]
+fn what_stands_at_a_dimension_fits_or_is_only_read_aloud() {
+    for (words, written) in [("x".repeat(44), true), ("x".repeat(45), false)] {
+        let mut play = hole_play(12.0, [12.1, 12.1], false);
+        play.words.clone_from(&words);
+        let all = elements(&play.svg());
+        assert_eq!(
+            all[0].get("aria-label"),
+            format!("{words}; play drawn 10 times larger")
+        );
+        assert_eq!(all.iter().any(|element| element.text == words), written);
+    }
+}
+
+/// Where the fastener, the square and the hand are drawn, with the square at nothing and up counted as up.
+fn adapter(wrench: f64, extension: f64, degrees: f64) -> ([(f64, f64); 2], bool) {
+    let all = sound(
+        &AdapterDrawing {
+            wrench: Length::mm(wrench),
+            extension: Length::mm(extension),
+            angle: Angle::degrees(degrees),
+            words: "words".into(),
+        }
+        .svg(),
+    )
+    .unwrap();
+    let turned = all
+        .iter()
+        .find_map(|element| element.get("transform").strip_prefix("rotate("))
+        .map_or(0.0, |turn| numbers(turn)[0]);
+    // The hexagon begins at its left corner, 9.4 from its middle.
+    let hexagon = all
+        .iter()
+        .find(|element| element.is("path", "heavy"))
+        .unwrap();
+    let out = numbers(hexagon.get("d"))[0] + 9.4;
+    // A positive turn of SVG is clockwise.
+    let (sin, cos) = (-turned).to_radians().sin_cos();
+    let hand = all
+        .iter()
+        .find(|element| element.is("path", "accent-fill"))
+        .map(|element| numbers(element.get("d"))[0])
+        .unwrap();
+    let broken = all
+        .iter()
+        .any(|element| element.name == "path" && element.get("class") == "solid");
+    ([(out * cos, out * sin), (hand, 0.0)], broken)
+}
+
+#[test]
+fn an_extension_is_drawn_at_its_angle() {
+    let ([straight, hand], _) = adapter(300.0, 100.0, 0.0);
+    assert_close!(straight.0, -hand.0 / 3.0, epsilon = 0.2);
+    assert_close!(straight.1, 0.0);
+    let ([square, _], _) = adapter(300.0, 100.0, 90.0);
+    assert_close!(square.0, 0.0, epsilon = 0.1);
+    assert_close!(square.1, straight.0, epsilon = 0.1);
+    let ([back, _], _) = adapter(300.0, 100.0, 180.0);
+    assert_close!(back.0, -straight.0, epsilon = 0.1);
+    assert_close!(back.1, 0.0, epsilon = 0.1);
+    let ([mirrored, _], _) = adapter(300.0, 100.0, -90.0);
+    assert_close!(mirrored.1, square.1);
+}
+
+#[test]
+fn a_wrench_much_longer_than_its_extension_is_broken_off() {
+    assert!(!adapter(400.0, 100.0, 0.0).1);
+    assert!(adapter(401.0, 100.0, 0.0).1);
+    assert!(!adapter(400.0, 0.0, 0.0).1);
+    let ([fastener, _], _) = adapter(400.0, 0.0, 0.0);
+    assert_close!(fastener.0, 0.0, epsilon = 1e-9);
+}
+
+#[test]
+fn words_are_escaped() {
+    let words = "5 < 6 & \"it's\" > </svg><script>";
+    let mut play = hole_play(12.0, [13.0, 13.0], false);
+    play.words = words.into();
+    let adapter = AdapterDrawing {
+        wrench: Length::mm(400.0),
+        extension: Length::mm(50.0),
+        angle: Angle::degrees(90.0),
+        words: words.into(),
+    };
+    for svg in [play.svg(), adapter.svg()] {
+        assert_eq!(sound(&svg).unwrap()[0].get("aria-label"), words);
+    }
+    assert!(elements(&play.svg()).iter().any(|e| e.text == words));
+}
+
+/// Any number there is, and the ones that are none.
+fn any_size() -> impl Strategy<Value = f64> {
+    prop_oneof![
+        any::<f64>(),
+        -100.0..1000.0,
+        Just(0.0),
+        Just(f64::NAN),
+        Just(f64::INFINITY),
+        Just(f64::NEG_INFINITY),
+        Just(f64::MAX),
+        Just(f64::MIN_POSITIVE),
+    ]
+}
+
+proptest! {
+    #[test]
+    fn any_hole_gives_sound_markup(bolt in any_size(), a in any_size(), b in any_size(), slot: bool, words in ".{0,60}") {
+        let mut play = hole_play(bolt, [a, b], slot);
+        play.words = format!("w{words}");
+        prop_assert_eq!(sound(&play.svg()).map(|_| ()), Ok(()));
+    }
+
+    #[test]
+    fn any_adapter_gives_sound_markup(l in any_size(), a in any_size(), degrees in any_size(), words in ".{0,60}") {
+        let drawing = AdapterDrawing {
+            wrench: Length::mm(l),
+            extension: Length::mm(a),
+            angle: Angle::degrees(degrees),
+            words: format!("w{words}"),
+        };
+        prop_assert_eq!(sound(&drawing.svg()).map(|_| ()), Ok(()));
+    }
+
+    /// A bolt that goes in lies in its hole, and the hole is no tighter at its ends than the bolt; the play is the one that is judged.
+    #[test]
+    fn a_bolt_lies_in_its_hole(size in 0usize..20, a in 1.0..1.9, b in 1.0..1.9) {
+        let all: Vec<Thread> = threads().collect();
+        let thread = all[size % all.len()];
+        let bolt = thread.diameter();
+        let hole = [bolt * a, bolt * b];
+        let play = HolePlay { bolt, hole, slot: false, words: "play".into() };
+        let drawn = Drawn::of(&play);
+        let radius = drawn.bolt.1;
+        prop_assert!(drawn.down >= 2.0 * radius - 0.02);
+        prop_assert!(drawn.ends.1 * drawn.ends.1 / drawn.ends.0 > radius - 0.05, "{:?}", drawn);
+        prop_assert!(drawn.ends.0 <= drawn.across / 2.0 + 0.01);
+        if let Ok(fit) = judge_hole(thread, hole, false) {
+            let gap = drawn.across - 2.0 * radius;
+            let told = fit.play.as_mm() * drawn.scale(bolt.as_mm()) * drawn.times;
+            prop_assert!((gap - told).abs() < 0.1, "{gap} {told}");
+        }
+    }
+
+    /// The setting is the torque times L over the drawn distance from hand to fastener, measured along the wrench.
+    #[test]
+    fn the_drawing_and_the_setting_agree(l in 200.0..600.0, share in 0.26..0.99, degrees in 0.0..180.0) {
+        let a = l * share;
+        let ([fastener, hand], broken) = adapter(l, a, degrees);
+        prop_assert!(!broken);
+        let drawn = -hand.0 / (fastener.0 - hand.0);
+        let torque = Torque::newton_metres(100.0);
+        let set = wrench_setting(torque, Length::mm(l), Length::mm(a), Angle::degrees(degrees)).unwrap();
+        // A tenth of a unit or of a degree, as the markup is rounded.
+        let off = (fastener.0 - hand.0) * (set / torque - drawn).abs() / drawn;
+        prop_assert!(off < 0.5, "{off}");
+    }
+}
