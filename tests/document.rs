@@ -1094,6 +1094,8 @@ proptest! {
         match (Json::parse(&text), serde_json::from_str::<Value>(&text)) {
             (Ok(ours), Ok(theirs)) => prop_assert_eq!(as_serde(&ours), theirs),
             (Err(_), Err(_)) => {}
+            // JSON knows no largest number; ours stays the text it is until a field reads it.
+            (Ok(_), Err(error)) if error.to_string().starts_with("number out of range") => {}
             (ours, theirs) => prop_assert!(false, "{text:?}: {ours:?}, {theirs:?}"),
         }
     }

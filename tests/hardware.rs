@@ -1,4 +1,4 @@
-//! Threads, nuts and the engagement rule. The tables of standards are in `published_values.rs`; here are the designations and spot
+//! Threads, nuts and the engagement rule. The tables of standards are in `published_values`; here are the designations and spot
 //! values, each with its source.
 
 use approx::assert_relative_eq;
@@ -35,7 +35,7 @@ fn every_designation_reads_back() {
         assert!(!seen.contains(&designation), "{designation} is there twice");
         seen.push(designation);
     }
-    assert_eq!(seen.len(), 88, "threads of the tables");
+    assert_eq!(seen.len(), 95, "threads of the tables");
 }
 
 #[test]
@@ -195,22 +195,15 @@ fn nuts_exist_for_every_usual_size() {
             }
             (None, None) => {
                 // Sizes that ASME B18.2.2 and ISO 4032 leave out.
-                let left_out = [
-                    "M7x1",
-                    "11/16-24 UNEF",
-                    "13/16-20 UNEF",
-                    "15/16-20 UNEF",
-                    "1 1/16-18 UNEF",
-                    "1 3/16-18 UNEF",
-                ];
-                assert!(left_out.contains(&name.as_str()), "{name}");
+                let left_out = ["M7x", "11/16-", "13/16-", "15/16-", "1 1/16-", "1 3/16-"];
+                assert!(left_out.iter().any(|size| name.starts_with(size)), "{name}");
             }
             either => panic!("{name}: {either:?}"),
         }
     }
 }
 
-/// ISO 4032 and ISO 4035, and ASME B18.2.2, from memory: sizes and columns that `published_values.rs` lacks. Across flats, nut
+/// ISO 4032 and ISO 4035, and ASME B18.2.2, from memory: sizes and columns that `published_values` lacks. Across flats, nut
 /// largest, jam nut largest, in millimetres or inches.
 #[test]
 fn nuts_of_other_sizes() {

@@ -584,6 +584,34 @@ fn reads_back(written: &str, got: f64, value: f64, last_digit: f64) -> Result<()
     Ok(())
 }
 
+#[test]
+fn sines_are_those_of_the_standard_library() {
+    for step in -300_000..=300_000 {
+        let angle = f64::from(step) * 1e-5;
+        assert_relative_eq!(
+            Angle::radians(angle).sin(),
+            angle.sin(),
+            epsilon = 0.0,
+            max_relative = 1e-15
+        );
+        for angle in [angle, angle * 1999.0] {
+            let ours = [Angle::radians(angle).sin(), Angle::radians(angle).cos()];
+            assert!((ours[0] - angle.sin()).abs() <= 2e-15, "sin {angle}");
+            assert!(
+                (ours[1] - angle.cos()).abs() <= 2e-15 + angle.abs() * 1.2e-16,
+                "cos {angle}"
+            );
+        }
+    }
+    for small in [0.0, 1e-300, -1e-9, 1e-5] {
+        assert_eq!(Angle::radians(small).sin(), small.sin());
+    }
+    for beyond in [6000.1, -1e300, f64::INFINITY, f64::NAN] {
+        assert!(Angle::radians(beyond).sin().is_nan(), "{beyond}");
+        assert!(Angle::radians(beyond).cos().is_nan(), "{beyond}");
+    }
+}
+
 proptest! {
     #[test]
     fn no_text_panics_a_reader(text in any::<String>()) {
@@ -801,6 +829,7 @@ fn units_agree_with_another_library() {
 
 const LIMITS: [Limit; 26] = [
     Limit::ThreadShowing,
+    Limit::HoleDiameter,
     Limit::SlotSetting,
     Limit::RimDiameter,
     Limit::TyreDiameter,
@@ -820,7 +849,6 @@ const LIMITS: [Limit; 26] = [
     Limit::CamSetting,
     Limit::GaugeDivision,
     Limit::BoltLength,
-    Limit::Hole,
     Limit::Crests,
     Limit::Pitch,
     Limit::Wrench,

@@ -50,6 +50,7 @@ fn a_shortage_names_part_expected_and_received() {
         Finding {
             answer: Some(Answer::Wrong),
             note: "binds after four turns".into(),
+            ..Finding::default()
         },
     );
     let found = unpack(&job);
@@ -73,6 +74,77 @@ fn a_count_that_cannot_be_read_is_neither_short_nor_enough() {
     }
     job.counts.insert("c1".into(), typed(" ", Unit::Count));
     assert_eq!(unpack(&job).progress.done, unpack(&job).progress.total - 1);
+}
+
+/// The hole of a check as measured, in millimetres, without an answer by hand.
+fn measured(id: &str, hole: &[&str]) -> (Job, halfturn::station::FitRow) {
+    let mut job = empty("rear");
+    let hole = hole
+        .iter()
+        .map(|text| typed(text, Unit::Millimetre))
+        .collect();
+    job.findings.insert(
+        id.into(),
+        Finding {
+            hole,
+            ..Finding::default()
+        },
+    );
+    let row = unpack(&job).fits.into_iter().find(|row| row.check.id == id);
+    (job, row.expect("the check is of this order"))
+}
+
+#[test]
+fn a_measured_hole_settles_its_check_or_refuses_it() {
+    // On a 1/2 in bolt, by ASME B18.2.8: close 17/32 in, normal 9/16 in, loose 39/64 in.
+    for (hole, state, why) in [
+        (&["13.5"][..], State::Done, ""),
+        (&["13.5", "13.6"], State::Done, ""),
+        (&["9/16 in"], State::Done, ""),
+        (&["15.4"], State::Wrong, "hole loose, 0.106 in play"),
+        (
+            &["17"],
+            State::Wrong,
+            "hole too loose to locate, 0.169 in play",
+        ),
+        (
+            &["12.5"],
+            State::Wrong,
+            "hole smaller than the bolt, 0 in play",
+        ),
+        (
+            &["13", "13.4"],
+            State::Wrong,
+            "hole oval by 0.016 in, 0.028 in play",
+        ),
+        (
+            &["wide"],
+            State::Wrong,
+            "Write a length such as 6.35, 1/4, 1 3/8 or 6.35 mm.",
+        ),
+        (
+            &["1.35"],
+            State::Wrong,
+            "This is less than half the bolt or more than twice it: check the number and its unit.",
+        ),
+        (&["", ""], State::Open, ""),
+    ] {
+        let (job, row) = measured("fit-bracket-hole-l", hole);
+        assert_eq!(row.state(), state, "{hole:?}");
+        if state == State::Wrong {
+            assert_eq!(row.why_not(), why, "{hole:?}");
+            let message = unpack(&job).shortage_message(&job).expect("it is told");
+            assert!(message.contains(why), "{message}");
+        }
+    }
+    // The hand and the rule must both agree.
+    let (mut job, _) = measured("fit-bracket-hole-l", &["13.5"]);
+    job.findings.place("fit-bracket-hole-l").answer = Some(Answer::Wrong);
+    let row = unpack(&job)
+        .fits
+        .into_iter()
+        .find(|row| row.check.id == "fit-bracket-hole-l");
+    assert_eq!(row.unwrap().state(), State::Wrong);
 }
 
 #[test]

@@ -14,7 +14,11 @@ pub fn toe_turns(change: Angle, arm: Length, travel_per_turn: Length) -> Option<
 ///
 /// Lengthening is positive. None where the height or the travel is not more than zero.
 pub fn camber_turns(change: Angle, height: Length, travel_per_turn: Length) -> Option<f64> {
-    turns(height * change.as_radians().tan(), height, travel_per_turn)
+    turns(
+        height * (change.sin() / change.cos()),
+        height,
+        travel_per_turn,
+    )
 }
 
 fn turns(travel: Length, arm: Length, per_turn: Length) -> Option<f64> {

@@ -10,10 +10,11 @@ use crate::document::{
     save_preferences,
 };
 use reactive_graph::{
-    owner::{StoredValue, expect_context},
+    owner::{StoredValue, use_context},
     signal::RwSignal,
     traits::*,
 };
+use wasm_bindgen::UnwrapThrowExt;
 
 const JOB: &str = "halfturn.job.";
 const PREFERENCES: &str = "halfturn.preferences";
@@ -267,5 +268,6 @@ pub fn file_name(kind: Kind, name: &str) -> String {
 
 /// The store of the page.
 pub fn use_store() -> Store {
-    expect_context::<Store>()
+    // It is provided before anything asks; `expect_context` would bring the code that prints the caller's place.
+    use_context::<Store>().unwrap_throw()
 }

@@ -309,6 +309,9 @@ pub struct Finding {
     /// The answer.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub answer: Option<Answer>,
+    /// The hole's diameter, measured once or in two directions square to each other.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub hole: Vec<Entry>,
     /// Free words.
     pub note: String,
 }

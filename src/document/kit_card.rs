@@ -187,6 +187,12 @@ pub struct FitCheck {
     pub name: String,
     /// What kind of check it is.
     pub kind: FitKind,
+    /// The bolt of a hole that locates something: with it the hole is measured too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bolt: Option<Thread>,
+    /// Whether the hole is a slot, in which only the width locates.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub slot: bool,
     /// Only with these choices.
     #[serde(default, skip_serializing_if = "When::is_empty")]
     pub when: When,

@@ -2,43 +2,51 @@
 
 /// Values by name. A job holds a few dozen, so a sorted list serves, and costs the page a fraction of a tree's code.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Named<T>(Vec<(String, T)>);
+pub struct Named<T> {
+    /// In order, each once.
+    names: Vec<String>,
+    /// What each name stands for, in the order of the names.
+    values: Vec<T>,
+}
 
 impl<T> Default for Named<T> {
     fn default() -> Self {
-        Self(Vec::new())
+        Self {
+            names: Vec::new(),
+            values: Vec::new(),
+        }
     }
 }
 
-impl<T> Named<T> {
-    fn find(&self, name: &str) -> Result<usize, usize> {
-        self.0
-            .binary_search_by(|(known, _)| known.as_str().cmp(name))
-    }
+/// Where a name is, or where it belongs. It is here apart from the values so that it is in the page once.
+#[inline(never)]
+fn find(names: &[String], name: &str) -> Result<usize, usize> {
+    names.binary_search_by(|known| known.as_str().cmp(name))
+}
 
+impl<T> Named<T> {
     /// What a name stands for.
     pub fn get(&self, name: &str) -> Option<&T> {
-        self.find(name)
-            .ok()
-            .and_then(|index| self.0.get(index))
-            .map(|(_, value)| value)
+        self.values.get(find(&self.names, name).ok()?)
     }
 
     /// What a name stands for, to be changed.
     pub fn get_mut(&mut self, name: &str) -> Option<&mut T> {
-        let index = self.find(name).ok()?;
-        self.0.get_mut(index).map(|(_, value)| value)
+        self.values.get_mut(find(&self.names, name).ok()?)
     }
 
     /// Lets a name stand for a value.
     pub fn insert(&mut self, name: String, value: T) {
-        match self.find(&name) {
+        match find(&self.names, &name) {
             Ok(index) => {
-                if let Some((_, place)) = self.0.get_mut(index) {
+                if let Some(place) = self.values.get_mut(index) {
                     *place = value;
                 }
             }
-            Err(index) => self.0.insert(index, (name, value)),
+            Err(index) => {
+                self.names.insert(index, name);
+                self.values.insert(index, value);
+            }
         }
     }
 
@@ -47,44 +55,46 @@ impl<T> Named<T> {
     where
         T: Default,
     {
-        let index = match self.find(name) {
+        let index = match find(&self.names, name) {
             Ok(index) => index,
             Err(index) => {
-                self.0.insert(index, (name.to_owned(), T::default()));
+                self.names.insert(index, name.to_owned());
+                self.values.insert(index, T::default());
                 index
             }
         };
-        &mut self.0[index].1
+        &mut self.values[index]
     }
 
     /// Takes a name out, with what it stood for.
     pub fn remove(&mut self, name: &str) -> Option<T> {
-        let index = self.find(name).ok()?;
-        Some(self.0.remove(index).1)
+        let index = find(&self.names, name).ok()?;
+        self.names.remove(index);
+        Some(self.values.remove(index))
     }
 
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.names.is_empty()
     }
 
     /// How many there are.
     pub fn len(&self) -> usize {
-        self.0.len()
+        self.names.len()
     }
 
     /// Names and values in the order of the names.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &T)> {
-        self.0.iter().map(|(name, value)| (name.as_str(), value))
+        self.names.iter().map(String::as_str).zip(&self.values)
     }
 }
 
 impl<T> IntoIterator for Named<T> {
     type Item = (String, T);
-    type IntoIter = std::vec::IntoIter<(String, T)>;
+    type IntoIter = std::iter::Zip<std::vec::IntoIter<String>, std::vec::IntoIter<T>>;
 
     fn into_iter(self) -> Self::IntoIter {
-        self.0.into_iter()
+        self.names.into_iter().zip(self.values)
     }
 }
 

@@ -1,8 +1,7 @@
 //! Typed documents out of untyped JSON and back, with the way to the field that does not fit.
 //!
 //! serde's derived code, which must serve every format, costs the page more bytes than all its formulas. A document has one shape: an
-//! object whose fields are taken and written by name. [`record!`] lists them once; values are filled in place through one
-//! `dyn` call, and the tests hold the lists to the published schema. Enums are listed by [`words!`], each variant with its word;
+//! object whose fields are taken and written by name. [`record!`] lists them once; values are filled in place through `dyn` calls, and the tests hold the lists to the published schema. Enums are listed by [`words!`], each variant with its word;
 //! threads and quantities read and write themselves as text. serde describes the same documents natively, for the schema.
 
 use super::*;
@@ -107,17 +106,6 @@ impl Fields {
         }
     }
 
-    fn read(&mut self, name: &str, needed: bool, place: &mut dyn Typed) {
-        let result = match self.left.remove(name) {
-            Some(value) => place.fill(value),
-            None if needed => Err(Fault::here("is missing: add it")),
-            None => Ok(()),
-        };
-        if let Err(fault) = result {
-            self.keep(fault, name);
-        }
-    }
-
     /// The first fault, or a field that is not known.
     fn end(mut self, known: &[&str]) -> Result<(), Fault> {
         if let Some((name, _)) = std::mem::take(&mut self.left).into_iter().next() {
@@ -130,33 +118,85 @@ impl Fields {
     }
 }
 
+/// A struct as its fields, so that the code for reading and writing them is there once.
+trait Record {
+    /// The names of the fields, and how many of them, from the first, must be there.
+    fn names(&self) -> (&'static [&'static str], usize);
+
+    /// The field of that place among the names.
+    fn field(&self, place: usize) -> Option<&dyn Typed>;
+
+    /// The field of that place among the names, to be filled.
+    fn field_mut(&mut self, place: usize) -> Option<&mut dyn Typed>;
+}
+
 /// How a struct is read and written: fields that must be there, then fields that may be.
 macro_rules! record {
     ($name:ident { $($need:ident),* } or { $($may:ident),* }) => {
+        const _: () = {
+            #[expect(non_camel_case_types)]
+            enum Place { $($need,)* $($may),* }
+
+            impl Record for $name {
+                fn names(&self) -> (&'static [&'static str], usize) {
+                    const NEEDED: &[&str] = &[$(stringify!($need)),*];
+                    (&[$(stringify!($need),)* $(stringify!($may)),*], NEEDED.len())
+                }
+
+                fn field(&self, place: usize) -> Option<&dyn Typed> {
+                    $(if place == Place::$need as usize { return Some(&self.$need); })*
+                    $(if place == Place::$may as usize { return Some(&self.$may); })*
+                    None
+                }
+
+                fn field_mut(&mut self, place: usize) -> Option<&mut dyn Typed> {
+                    $(if place == Place::$need as usize { return Some(&mut self.$need); })*
+                    $(if place == Place::$may as usize { return Some(&mut self.$may); })*
+                    None
+                }
+            }
+        };
+
         impl Typed for $name {
             fn fill(&mut self, value: Json) -> Result<(), Fault> {
-                let mut fields = Fields::of(value)?;
-                $(fields.read(stringify!($need), true, &mut self.$need);)*
-                $(fields.read(stringify!($may), false, &mut self.$may);)*
-                fields.end(&[$(stringify!($need),)* $(stringify!($may)),*])
+                fill_record(self, value)
             }
 
             fn write(&self, json: &mut String) {
-                object(json, &[$((stringify!($need), true, &self.$need),)* $((stringify!($may), false, &self.$may)),*]);
+                write_record(self, json);
             }
         }
     };
 }
 
+fn fill_record(record: &mut dyn Record, value: Json) -> Result<(), Fault> {
+    let mut fields = Fields::of(value)?;
+    let (names, needed) = record.names();
+    for (place, name) in names.iter().enumerate() {
+        let result = match (fields.left.remove(name), record.field_mut(place)) {
+            (Some(value), Some(field)) => field.fill(value),
+            (None, _) if place < needed => Err(Fault::here("is missing: add it")),
+            _ => Ok(()),
+        };
+        if let Err(fault) = result {
+            fields.keep(fault, name);
+        }
+    }
+    fields.end(names)
+}
+
 /// Writes an object of the fields that are not left out.
-fn object(json: &mut String, fields: &[(&str, bool, &dyn Typed)]) {
+fn write_record(record: &dyn Record, json: &mut String) {
     json.push('{');
-    for (name, _, value) in fields
-        .iter()
-        .filter(|(_, needed, value)| *needed || !value.is_blank())
-    {
-        key(json, name);
-        value.write(json);
+    let (names, needed) = record.names();
+    for (place, name) in names.iter().enumerate() {
+        match record.field(place) {
+            Some(field) if place < needed || !field.is_blank() => {
+                key(json, name);
+                field.write(json);
+            }
+            _ => {}
+        }
     }
     json.push('}');
 }
@@ -286,7 +326,7 @@ record!(Choice { id, name } or {  });
 record!(Part { id, name, count } or { hand, when });
 record!(Bag { name, items } or { when });
 record!(BagItem { id, name, count } or { thread, length, grade, when });
-record!(FitCheck { id, name, kind } or { when });
+record!(FitCheck { id, name, kind } or { bolt, slot, when });
 record!(CarCheck { id, name, distance, tolerance } or { when });
 record!(Joint { id, name, count, thread, grade, nut, condition, tools, tighten } or { length, torque, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
@@ -307,7 +347,7 @@ record!(Shims { thinnest, most } or {  });
 record!(Entry { text } or { unit, sense });
 record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes });
 record!(Car {  } or { name, by, pressures, load, ride_heights, rim, front_track, rear_track, wheelbase });
-record!(Finding {  } or { answer, note });
+record!(Finding {  } or { answer, hole, note });
 record!(Mark { at } or { observed, skipped });
 record!(SignOff { set } or { at });
 record!(TapedArms {  } or { toe, camber });
@@ -357,7 +397,10 @@ impl Typed for Mechanism {
             Self::Slot(held) => ("slot", held),
             Self::Shims(held) => ("shims", held),
         };
-        object(json, &[(kind, true, held)]);
+        json.push('{');
+        key(json, kind);
+        held.write(json);
+        json.push('}');
     }
 }
 
@@ -422,12 +465,21 @@ fn digits(value: &Json) -> &str {
     }
 }
 
+/// A value that may be left out, seen without its type.
+trait Maybe {
+    /// A value there.
+    fn put(&mut self) -> &mut dyn Typed;
+}
+
+impl<T: Typed + Default> Maybe for Option<T> {
+    fn put(&mut self) -> &mut dyn Typed {
+        self.insert(T::default())
+    }
+}
+
 impl<T: Typed + Default> Typed for Option<T> {
     fn fill(&mut self, value: Json) -> Result<(), Fault> {
-        if value == Json::Null {
-            return Ok(());
-        }
-        self.insert(T::default()).fill(value)
+        fill_maybe(self, value)
     }
 
     fn write(&self, json: &mut String) {
@@ -439,6 +491,13 @@ impl<T: Typed + Default> Typed for Option<T> {
 
     fn is_blank(&self) -> bool {
         self.is_none()
+    }
+}
+
+fn fill_maybe(place: &mut dyn Maybe, value: Json) -> Result<(), Fault> {
+    match value {
+        Json::Null => Ok(()),
+        value => place.put().fill(value),
     }
 }
 

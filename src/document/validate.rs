@@ -1,6 +1,6 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
-use super::{Corner, Job, KitCard, Order, Problem, Step, When, applies};
+use super::{Corner, FitKind, Job, KitCard, Order, Problem, Step, When, applies};
 use crate::quantity::{Angle, Length};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
@@ -229,7 +229,14 @@ impl Check {
             }
         }
         for (i, check) in card.fit_checks.iter().enumerate() {
-            self.when(&format!("fit_checks[{i}]"), &check.when, card);
+            let field = format!("fit_checks[{i}]");
+            if check.kind != FitKind::Hole && (check.bolt.is_some() || check.slot) {
+                self.say(
+                    format!("{field}.kind"),
+                    "must be hole where a bolt or a slot is given.",
+                );
+            }
+            self.when(&field, &check.when, card);
         }
         for (i, check) in card.car_checks.iter().enumerate() {
             let field = format!("car_checks[{i}]");

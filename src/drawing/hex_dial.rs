@@ -1,7 +1,7 @@
 //! The hex dial: a nut seen end-on, its flats counted off, an arc with the arrow for the way to turn.
 
 use super::escape;
-use crate::quantity::Fixed;
+use crate::quantity::{Angle, Fixed};
 use std::fmt::Write;
 
 /// A nut or an eye seen end-on, with the turning counted off.
@@ -32,7 +32,7 @@ const EYE: &str = "<rect x='64' y='42' width='32' height='76' rx='10' class='ink
 
 /// A point at so many degrees from twelve o'clock, clockwise.
 pub(super) fn point(degrees: f64, radius: f64) -> (f64, f64) {
-    let angle = degrees.to_radians();
+    let angle = Angle::degrees(degrees);
     (CENTRE + radius * angle.sin(), CENTRE - radius * angle.cos())
 }
 

@@ -266,7 +266,7 @@ impl Grade {
             Self::Sae5 if inches(1.0) => of([85.0, 92.0, 120.0], ksi),
             Self::Sae5 => of([74.0, 81.0, 105.0], ksi),
             Self::Sae8 => of([120.0, 130.0, 150.0], ksi),
-            Self::A574 if inches(0.5) => of([140.0, 162.0, 180.0], ksi),
+            Self::A574 if inches(0.5) => of([140.0, 153.0, 180.0], ksi),
             Self::A574 => of([135.0, 153.0, 170.0], ksi),
             Self::Iso4_6 => mpa([225.0, 240.0, 400.0]),
             Self::Iso4_8 => mpa([310.0, 340.0, 420.0]),

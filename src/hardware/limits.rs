@@ -81,6 +81,34 @@ impl Thread {
         }
     }
 
+    /// Pitch diameter tolerance of the bolt's usual class, 2A or 6g, not rounded for an inch thread.
+    pub fn pitch_tolerance(self) -> Length {
+        if !self.is_inch() {
+            return Length::mm(self.metric_pitch_tolerances().0 / 1e3);
+        }
+        let (d, p) = (self.diameter().as_inches(), self.pitch().as_inches());
+        let engaged = if self.is_standard_length() {
+            d
+        } else {
+            9.0 * p
+        };
+        Length::inches(0.0015 * d.cbrt() + 0.0015 * engaged.sqrt() + 0.015 * (p * p).cbrt())
+    }
+
+    /// Of bolt and nut, in micrometres.
+    fn metric_pitch_tolerances(self) -> (f64, f64) {
+        let (size, pitch) = (self.diameter().as_mm(), self.hundredths());
+        BY_SIZE
+            .iter()
+            .find(|row| f64::from(row.1) == pitch && size <= f64::from(row.0))
+            .map_or((0.0, 0.0), |row| (row.2, row.3))
+    }
+
+    /// The pitch in hundredths of a millimetre.
+    fn hundredths(self) -> f64 {
+        (self.pitch().as_mm() * 100.0).round()
+    }
+
     fn inch_limits(self) -> ThreadLimits {
         let (d, p) = (self.diameter().as_inches(), self.pitch().as_inches());
         let engaged = if self.is_standard_length() {
@@ -108,15 +136,11 @@ impl Thread {
 
     fn metric_limits(self) -> ThreadLimits {
         let size = self.diameter().as_mm();
-        let hundredths = (self.pitch().as_mm() * 100.0).round();
         let of_pitch = BY_PITCH
             .iter()
-            .find(|row| f64::from(row.0) == hundredths)
+            .find(|row| f64::from(row.0) == self.hundredths())
             .map_or((0.0, 0.0, 0.0), |row| (row.1, row.2, row.3));
-        let of_size = BY_SIZE
-            .iter()
-            .find(|row| f64::from(row.1) == hundredths && size <= f64::from(row.0))
-            .map_or((0.0, 0.0), |row| (row.2, row.3));
+        let of_size = self.metric_pitch_tolerances();
         let (deviation, major, minor) = of_pitch;
         let span = |from: f64, least: f64, most: f64| Span {
             least: Length::mm((from * 1e3 + least).round() / 1e3),

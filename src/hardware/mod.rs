@@ -21,7 +21,7 @@ pub use hex::{Wrenches, wrenches};
 pub use hole::{Fit, HoleError, HoleFit, HoleSeries, clearance_hole, judge_hole};
 pub use identify::{Candidate, Identity, identify};
 pub use limits::{Span, ThreadLimits};
-pub use nut::{HexNut, Nut, hex_nut, jam_nut};
+pub use nut::{HexNut, Nut, hex_nut, jam_nut, least_prevailing_torque};
 pub use thread::{Hand, Series, Thread, UnknownThread, threads};
 pub use tightening::{
     Condition, Fastening, Friction, FrictionForm, Given, Mate, Member, Tightening, TighteningError,

@@ -1,7 +1,7 @@
 //! Hex nuts and jam nuts: size, class and strength.
 
 use super::{Grade, Thread};
-use crate::quantity::{Length, Stress, StressUnit};
+use crate::quantity::{Length, Stress, StressUnit, Torque, TorqueUnit};
 
 /// A hex nut's size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -259,4 +259,32 @@ impl Nut {
             Self::Thin05 => Stress::mpa(500.0),
         }
     }
+}
+
+/// MIL-N-25027 for fine inch threads, as US Army TM 55-1520-240-23-1 prints it; sizes other than 3/8-24 and 3/4-16 from memory: size in
+/// sixteenths, threads per inch, tenths of lbf·in.
+const PREVAILING: [(u8, u8, u16); 12] = [
+    (4, 28, 35),
+    (5, 24, 65),
+    (6, 24, 95),
+    (7, 20, 140),
+    (8, 20, 180),
+    (9, 18, 240),
+    (10, 18, 320),
+    (12, 16, 500),
+    (14, 14, 700),
+    (16, 12, 900),
+    (18, 12, 1170),
+    (20, 12, 1430),
+];
+
+/// The torque that a self-locking nut must still take to turn on a thread before it clamps: with less it is worn out and must be replaced. None
+/// where no value is known here.
+pub fn least_prevailing_torque(thread: Thread) -> Option<Torque> {
+    let row = PREVAILING.iter().find(|row| {
+        thread.is_inch()
+            && row.0 == thread.size()
+            && (thread.pitch() - Length::inches(1.0 / f64::from(row.1))).abs() < Length::mm(1e-6)
+    })?;
+    Some(TorqueUnit::PoundInch.of(f64::from(row.2) / 10.0))
 }

@@ -76,7 +76,23 @@ const fn rows<const N: usize>(series: Series, rows: [(u8, u16); N]) -> [Thread; 
 }
 
 /// ASME B1.1, constant pitch: 12-UN and 8-UN beside the coarse and fine series.
-const UN: [Thread; 5] = rows(Series::Un, [(10, 12), (12, 12), (14, 12), (18, 8), (20, 8)]);
+const UN: [Thread; 12] = rows(
+    Series::Un,
+    [
+        (10, 12),
+        (11, 12),
+        (12, 12),
+        (13, 12),
+        (14, 12),
+        (15, 12),
+        (17, 12),
+        (19, 12),
+        (17, 8),
+        (18, 8),
+        (19, 8),
+        (20, 8),
+    ],
+);
 /// ASME B1.1, coarse series.
 const UNC: [Thread; 12] = rows(
     Series::Unc,
@@ -357,11 +373,31 @@ impl Thread {
         self.diameter() - self.pitch() * (3.0_f64.sqrt() * 0.625)
     }
 
-    /// Tensile stress area, `π/4 (d − 0.9382 P)²` for metric (ISO 898-1) and `0.7854 (D − 0.9743/n)²` for inch (ASME B1.1).
+    /// Tensile stress area, `π/4 (d − 0.9382 P)²` for metric (ISO 898-1) and `π/4 (D − 0.9743/n)²` for inch (ASME B1.1).
     pub fn stress_area(self) -> Area {
         let share = if self.is_inch() { 0.9743 } else { 0.9382 };
-        let across = (self.diameter() - self.pitch() * share).as_metres();
-        Area::square_metres(PI / 4.0 * across * across)
+        let across = self.diameter() - self.pitch() * share;
+        across * across * (PI / 4.0)
+    }
+
+    /// The stress area as the standards print it, which is the one that loads are reckoned with: to three digits for metric (ISO 898-1); for inch
+    /// to 0.0001 in², by `π (E/2 − 3/16 H)²` from the pitch diameter E rounded to 0.0001 in (ASME B1.1).
+    pub fn nominal_stress_area(self) -> Area {
+        let (area, unit) = if self.is_inch() {
+            let unit = Length::inches(0.01);
+            let pitch_diameter = (self.pitch_diameter().as_inches() * 1e4).round() / 1e4;
+            let half = Length::inches(pitch_diameter / 2.0)
+                - self.pitch() * (3.0_f64.sqrt() / 2.0 * 3.0 / 16.0);
+            (half * half * PI, unit * unit)
+        } else {
+            let area = self.stress_area();
+            let small = area < Length::mm(10.0) * Length::mm(10.0);
+            (
+                area,
+                Length::mm(1.0) * Length::mm(if small { 0.1 } else { 1.0 }),
+            )
+        };
+        unit * (area / unit).round()
     }
 
     /// A length as hardware of this thread is sold by: inch hardware in inches.

@@ -1,7 +1,7 @@
 //! Tightening torque: what a wrench is set to, what clamp load that gives, and which member limits it.
 
 use super::{Fit, Grade, GradeError, Nut, Thread, clearance_hole};
-use crate::quantity::{Fixed, Force, Length, Stress, Torque};
+use crate::quantity::{Fixed, Force, Length, LengthUnit, Stress, Torque, read_length};
 use std::f64::consts::PI;
 use std::fmt;
 
@@ -66,7 +66,7 @@ impl Condition {
     /// The condition of these words of a card, such as `zinc plated, oiled`. The lubricant counts before the finish.
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.to_ascii_lowercase();
-        let says = |words: &[&str]| words.iter().any(|word| text.contains(word));
+        let says = |words: &[&str]| words.iter().any(|word| holds(&text, word));
         Some(if says(&["threadlock", "thread lock"]) {
             Self::Threadlocker
         } else if says(&["moly", "anti-seize", "antiseize"]) {
@@ -157,6 +157,13 @@ impl Condition {
     }
 }
 
+/// Whether words hold a word. The standard library's search is made for long texts, and larger than all that is searched here.
+fn holds(text: &str, word: &str) -> bool {
+    text.as_bytes()
+        .windows(word.len())
+        .any(|here| here == word.as_bytes())
+}
+
 /// What a bolt screws into.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Mate {
@@ -177,23 +184,22 @@ impl Mate {
     /// What these words of a card name, such as `all-metal lock nut, grade C`, `thin nut, class 05` or `tapped in aluminium, 24 mm deep`.
     pub fn parse(text: &str) -> Self {
         let text = text.to_ascii_lowercase();
-        if text.contains("tapped") {
-            let tensile = if text.contains("alumin") {
+        if holds(&text, "tapped") {
+            let tensile = if holds(&text, "alumin") {
                 super::ALUMINIUM
-            } else if text.contains("iron") {
+            } else if holds(&text, "iron") {
                 super::CAST_IRON
-            } else if text.contains("steel") {
+            } else if holds(&text, "steel") {
                 super::STEEL
             } else {
                 return Self::Unknown;
             };
-            let deep = text.split(" deep").next().unwrap_or_default();
-            let deep = deep.rsplit([',', ';']).next().unwrap_or_default();
-            let read = crate::quantity::read_length(deep, crate::quantity::LengthUnit::Millimetre);
-            return match read {
-                Ok(engaged) if text.contains(" deep") => Self::Tapped { tensile, engaged },
-                _ => Self::Unknown,
-            };
+            // The depth stands between the last comma and its word: `24 mm deep`.
+            let deep = text.split([',', ';']).find_map(|part| {
+                let depth = part.trim().strip_suffix("deep")?;
+                read_length(depth, LengthUnit::Millimetre).ok()
+            });
+            return deep.map_or(Self::Unknown, |engaged| Self::Tapped { tensile, engaged });
         }
         let mut words = text.split([' ', ',', ';']);
         while let Some(word) = words.next() {
@@ -201,7 +207,7 @@ impl Mate {
                 "class" | "grade" => words.next().unwrap_or_default(),
                 _ => continue,
             };
-            let thin = text.contains("jam") || text.contains("thin");
+            let thin = holds(&text, "jam") || holds(&text, "thin");
             let nut = match (word, class) {
                 (_, "04") => Nut::Thin04,
                 (_, "05") => Nut::Thin05,
@@ -383,7 +389,7 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
     if !(0.05..=0.5).contains(&nut_factor) {
         return Err(TighteningError::NutFactor);
     }
-    let area = thread.stress_area();
+    let area = thread.nominal_stress_area();
     let proof = strength.proof * area;
     let mut notes = Vec::new();
     let (member, load) = match joint.mate {
@@ -476,8 +482,8 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
     })
 }
 
-/// What stays of the clamp load after the faces have settled (NASA TM-106943: 5 %).
-const SETTLED: f64 = 0.95;
+/// What stays of the clamp load after the faces have settled by 5 % (NASA TM-106943, equation 16).
+const SETTLED: f64 = 1.0 / 1.05;
 
 fn warnings(joint: &Fastening, weakest: Member) -> Vec<String> {
     let (thread, grade) = (joint.thread, joint.grade);

@@ -8,6 +8,8 @@ use super::{Angle, Length, LengthUnit, ReadError};
 pub enum Limit {
     /// Bare thread between jam nut and shoulder.
     ThreadShowing,
+    /// Diameter of a bolt hole.
+    HoleDiameter,
     /// Setting of a slot or a shim stack.
     SlotSetting,
     /// Across the rim, between the two points measured to.
@@ -46,8 +48,6 @@ pub enum Limit {
     GaugeDivision,
     /// Length of a bolt under its head.
     BoltLength,
-    /// A hole for a bolt, across.
-    Hole,
     /// Diameter over the crests of a thread.
     Crests,
     /// Pitch of a thread.
@@ -72,6 +72,7 @@ impl Limit {
     const fn span(self) -> Span {
         let (name, least, most, angle) = match self {
             Self::ThreadShowing => ("Thread showing", 0.0, 150.0, false),
+            Self::HoleDiameter => ("The hole", 1.0, 100.0, false),
             Self::SlotSetting => ("The setting", 0.0, 60.0, false),
             Self::RimDiameter => ("The distance across the rim", 200.0, 800.0, false),
             Self::TyreDiameter => (
@@ -96,7 +97,6 @@ impl Limit {
             Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
             Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
             Self::BoltLength => ("The bolt's length", 5.0, 500.0, false),
-            Self::Hole => ("The hole", 2.0, 80.0, false),
             Self::Crests => ("The diameter over the crests", 3.0, 60.0, false),
             Self::Pitch => ("The pitch", 0.25, 6.0, false),
             Self::Wrench => ("The wrench's length", 100.0, 2000.0, false),

@@ -178,9 +178,32 @@ impl Angle {
         self.as_degrees() * 60.0
     }
 
-    /// Its sine.
+    /// Its sine, to 1e-15 of itself within 3 rad; not a number beyond 6000 rad.
+    ///
+    /// The standard library's sine serves angles of any size, for which it carries 1/π to a thousand digits: more code than all formulas
+    /// here. Below, whole half turns are taken away and the power series about zero is summed (DLMF 4.19.1).
     pub fn sin(self) -> f64 {
-        self.0.sin()
+        // π in two parts, the first so short that its multiples here are exact.
+        const PI: [f64; 2] = [3.141_592_621_803_283_7, 3.178_650_954_705_639e-8];
+        if self.0.is_nan() || self.0.abs() > 6000.0 {
+            return f64::NAN;
+        }
+        let halves = (self.0 / std::f64::consts::PI).round_ties_even();
+        let rest = self.0 - halves * PI[0] - halves * PI[1];
+        let (mut term, mut sum) = (rest, rest);
+        // The first term left out is below 1e-17 for a quarter turn.
+        for n in 1..12 {
+            let n = 2.0 * f64::from(n);
+            term *= -rest * rest / (n * (n + 1.0));
+            sum += term;
+        }
+        let odd = (halves / 2.0).fract() != 0.0;
+        if odd { -sum } else { sum }
+    }
+
+    /// Its cosine, to 2e-15 within a turn; not a number beyond 5998 rad.
+    pub fn cos(self) -> f64 {
+        Self(self.0 + std::f64::consts::FRAC_PI_2).sin()
     }
 }
 
@@ -193,13 +216,6 @@ impl Stress {
     /// In megapascals.
     pub const fn as_mpa(self) -> f64 {
         self.0 / 1e6
-    }
-}
-
-impl Angle {
-    /// Its cosine.
-    pub fn cos(self) -> f64 {
-        self.0.cos()
     }
 }
 

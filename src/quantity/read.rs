@@ -149,7 +149,7 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
     let count = read_number(number, ReadError::NotATorque)?;
     let plain: String = unit
         .chars()
-        .filter(|c| !" .-*·⋅•".contains(*c))
+        .filter(|c| !matches!(c, ' ' | '.' | '-' | '*' | '·' | '⋅' | '•'))
         .map(|c| c.to_ascii_lowercase())
         .collect();
     let unit = match plain.as_str() {
@@ -334,15 +334,12 @@ fn split(text: &str) -> Result<(&str, &str), ReadError> {
         return Err(ReadError::Empty);
     }
     let is_number = |c: char| {
-        c.is_ascii_digit()
-            || ".,/ +-\u{2212}\u{2013}\u{2044}\u{a0}".contains(c)
+        matches!(c, '0'..='9' | '.' | ',' | '/' | ' ' | '+' | '-')
+            || matches!(c, '\u{2212}' | '\u{2013}' | '\u{2044}' | '\u{a0}')
             || fraction_sign(c).is_some()
     };
-    let end = text
-        .char_indices()
-        .find(|(_, c)| !is_number(*c))
-        .map_or(text.len(), |(at, _)| at);
-    let (number, unit) = text.split_at(end);
+    let unit = text.trim_start_matches(is_number);
+    let number = text.strip_suffix(unit).unwrap_or(text);
     Ok((number.trim(), unit.trim()))
 }
 

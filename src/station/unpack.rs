@@ -1,8 +1,11 @@
 //! Unpack: what came against what was ordered, what the hand finds, and the car itself.
 
-use super::{Progress, State};
+use super::{Progress, State, length_of};
 use crate::document::{Answer, BagItem, Entry, FitCheck, Handed, Job, Order, Part, applies};
-use crate::quantity::{Length, LengthUnit, ReadError, read_count, write_length};
+use crate::hardware::{HoleFit, Thread, judge_hole};
+use crate::quantity::{
+    Length, LengthUnit, Limit, ReadError, read_count, write_length, write_made_length,
+};
 
 /// The count of one part or kind of hardware.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,17 +55,57 @@ pub struct FitRow {
     pub check: FitCheck,
     /// The answer.
     pub answer: Option<Answer>,
+    /// The hole as measured, or why it says nothing; none: not measured, or not to be.
+    pub hole: Option<Result<HoleFit, String>>,
 }
 
 impl FitRow {
-    /// How it stands.
-    pub fn state(&self) -> State {
-        match self.answer {
-            None => State::Open,
-            Some(Answer::Wrong) => State::Wrong,
-            Some(_) => State::Done,
+    /// What a wrong fit is, in words.
+    pub fn why_not(&self) -> String {
+        match &self.hole {
+            Some(Err(reason)) => reason.clone(),
+            Some(Ok(hole)) if !hole.is_good() => {
+                let unit = match self.check.bolt {
+                    Some(bolt) if bolt.is_inch() => LengthUnit::Inch,
+                    _ => LengthUnit::Millimetre,
+                };
+                let mut words = hole.fit.name().to_owned();
+                if hole.worn {
+                    words = format!("oval by {}", write_made_length(hole.oval, unit));
+                }
+                format!("hole {words}, {} play", write_made_length(hole.play, unit))
+            }
+            _ => fit_words(self.check.kind, Answer::Wrong).to_owned(),
         }
     }
+
+    /// How it stands: hand and measured hole each can settle it, and each can refuse it.
+    pub fn state(&self) -> State {
+        let hand = self.answer.map(|answer| answer != Answer::Wrong);
+        let measured = self
+            .hole
+            .as_ref()
+            .map(|hole| hole.as_ref().is_ok_and(HoleFit::is_good));
+        match (hand, measured) {
+            (None, None) => State::Open,
+            (Some(false), _) | (_, Some(false)) => State::Wrong,
+            _ => State::Done,
+        }
+    }
+}
+
+/// What a hole measured once or in two directions says of its bolt; none where nothing is typed.
+///
+/// # Errors
+/// A diameter that cannot be read, or that says nothing.
+pub fn hole_fit(bolt: Thread, slot: bool, hole: &[Entry]) -> Option<Result<HoleFit, String>> {
+    let mut typed = hole.iter().filter(|entry| !entry.is_empty());
+    let (first, second) = (typed.next()?, typed.next());
+    let diameter = |entry: &Entry| length_of(entry, Limit::HoleDiameter);
+    Some(diameter(first).and_then(|a| {
+        let b = second.map_or(Ok(a), diameter)?;
+        judge_hole(bolt, [a, b], slot).map_err(|error| error.to_string())
+    }))
 }
 
 /// A distance on the car.
@@ -142,12 +185,15 @@ pub fn unpack(job: &Job) -> Unpack {
         .fit_checks
         .iter()
         .filter(|check| applies(&check.when, order))
-        .map(|check| FitRow {
-            check: check.clone(),
-            answer: job
-                .findings
-                .get(&check.id)
-                .and_then(|finding| finding.answer),
+        .map(|check| {
+            let finding = job.findings.get(&check.id);
+            FitRow {
+                check: check.clone(),
+                answer: finding.and_then(|finding| finding.answer),
+                hole: finding
+                    .zip(check.bolt)
+                    .and_then(|(finding, bolt)| hole_fit(bolt, check.slot, &finding.hole)),
+            }
         })
         .collect();
     let distances: Vec<_> = job
@@ -202,7 +248,8 @@ fn part_name(part: &Part) -> String {
         Handed::Right => "right",
         Handed::Either => return part.name.clone(),
     };
-    if part.name.contains(side) {
+    let mut places = part.name.as_bytes().windows(side.len());
+    if places.any(|place| place == side.as_bytes()) {
         part.name.clone()
     } else {
         format!("{}, {side}", part.name)
@@ -244,11 +291,7 @@ impl Unpack {
                 }
             }
         }
-        for row in self
-            .fits
-            .iter()
-            .filter(|row| row.answer == Some(Answer::Wrong))
-        {
+        for row in self.fits.iter().filter(|row| row.state() == State::Wrong) {
             let note = job
                 .findings
                 .get(&row.check.id)
@@ -262,7 +305,7 @@ impl Unpack {
             lines.push(format!(
                 "- {}: not to be fitted, {}{note}",
                 row.check.name,
-                fit_words(row.check.kind, Answer::Wrong)
+                row.why_not()
             ));
         }
         if lines.is_empty() {

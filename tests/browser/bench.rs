@@ -221,7 +221,7 @@ fn holes_are_judged_by_the_series_of_the_standards() {
         page.fill("Hole, one way", "11.9");
         answer.shows("0.1 mm too small");
         for (typed, words) in [
-            ("0", "The hole lies between 2 mm and 80 mm."),
+            ("0", "The hole lies between 1 mm and 100 mm."),
             ("12x", "Write a length such as"),
         ] {
             page.fill("Hole, one way", typed);

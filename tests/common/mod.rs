@@ -87,7 +87,7 @@ pub fn whole(name: &str) -> Job {
                 row.check.id.clone(),
                 Finding {
                     answer: Some(Answer::Right),
-                    note: String::new(),
+                    ..Finding::default()
                 },
             )
         })

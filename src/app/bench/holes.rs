@@ -4,6 +4,7 @@ use super::{empty, length_field, pick, place_of, table, thread_at, thread_list};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, mark};
 use crate::document::{Entry, Preferences};
+use crate::drawing::HolePlay;
 use crate::hardware::{Fit, HoleFit, Thread, clearance_hole, judge_hole};
 use crate::quantity::{Length, LengthUnit, Limit, write_made_length, write_sold_length};
 use crate::station::{State, length_of};
@@ -11,7 +12,7 @@ use reactive_graph::{signal::RwSignal, traits::*};
 
 /// The hole in its two directions; where only one was measured, it is taken round, and a slot is judged by its width anyway.
 fn hole_of(one: &Entry, other: &Entry) -> Result<[Length; 2], String> {
-    let read = |entry| length_of(entry, Limit::Hole);
+    let read = |entry| length_of(entry, Limit::HoleDiameter);
     let first = read(one)?;
     if other.is_empty() {
         return Ok([first; 2]);
@@ -25,7 +26,7 @@ pub fn holes(preferences: RwSignal<Preferences>) -> [El; 2] {
     let slot = RwSignal::new(0);
     let (one, other) = (empty(), empty());
     let asked = |id: &str, label: &str, entry: RwSignal<Entry>| {
-        length_field(preferences, id, label, entry, Limit::Hole)
+        length_field(preferences, id, label, entry, Limit::HoleDiameter)
     };
     let known = body()
         .child(thread_list("Bolt", thread))
@@ -103,14 +104,22 @@ fn judged(
             made(fit.oval)
         );
     }
+    let play = match fit.fit {
+        Fit::Interference => format!("{} too small", made(bolt.diameter() - narrow)),
+        _ => format!("{} of play", made(fit.play)),
+    };
+    let drawing = HolePlay {
+        bolt: bolt.diameter(),
+        hole,
+        slot,
+        words: play.clone(),
+    };
     let mut answer = vec![
         mark(state, says),
-        el("strong").class("big").text(&match fit.fit {
-            Fit::Interference => format!("{} too small", made(bolt.diameter() - narrow)),
-            _ => format!("{} of play", made(fit.play)),
-        }),
+        el("strong").class("big").text(&play),
         p(fit.meaning()),
         p(fit.advice()).class("note"),
+        div("").markup(&drawing.svg()),
     ];
     if fit.oval > Length::ZERO && !slot {
         answer.push(facts([("Oval by", made(fit.oval))]));

@@ -173,7 +173,7 @@ fn limits(thread: Thread) -> Vec<El> {
         row("nut, pitch", internal, limits.nut_pitch),
         row("nut, bore", internal, limits.nut_minor),
     ];
-    let area = thread.stress_area().as_square_metres();
+    let area = thread.nominal_stress_area().as_square_metres();
     let (standard, pitch, area) = if inch {
         (
             "ASME B1.1",

@@ -4,6 +4,7 @@ use super::{Pick, empty, field, length_field, list, place_of, thread_at, thread_
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, sentences};
 use crate::document::{Entry, Preferences, Unit};
+use crate::drawing::{AdapterDrawing, HeadDrawing};
 use crate::hardware::{
     ALUMINIUM, AdapterError, CAST_IRON, Condition, Fastening, Grade, HeadMark, Mate, Member, Nut,
     STEEL, Thread, Tightening, TighteningError, tighten, wrench_setting, wrenches,
@@ -281,7 +282,7 @@ impl Asked {
                     .child(thread_list("Thread", self.thread))
                     .child(grade_list(self.grade)),
             )
-            .child(div("row").live(move || head_mark(self.grade())))
+            .child(div("head-mark").live(move || head_mark(self.grade())))
             .child(p("").class("reason").live_text(move || {
                 let strength = self.grade().strength(self.thread(), None);
                 strength
@@ -407,7 +408,10 @@ fn head_mark(grade: Grade) -> Vec<El> {
         HeadMark::Words(words) => format!("{words} on the head"),
         HeadMark::Socket => "A socket head, knurled: the grade is on the box".to_owned(),
     };
-    vec![p(&words).class("small soft")]
+    vec![
+        div("").markup(&HeadDrawing { grade }.svg()),
+        p(&words).class("small soft"),
+    ]
 }
 
 /// An angle between wrench and extension.
@@ -477,6 +481,16 @@ fn setting(
             );
             let mut said = vec![el("h3").text("Set the wrench, with its extension, to")];
             said.extend(torques(set, unit));
+            let drawing = AdapterDrawing {
+                wrench,
+                extension,
+                angle,
+                words: format!(
+                    "A torque wrench seen from above, its extension at {}° to it",
+                    Fixed(angle.as_degrees(), 0)
+                ),
+            };
+            said.push(div("").markup(&drawing.svg()));
             (said, formula)
         }
     }
@@ -546,7 +560,7 @@ fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> Strin
         }
     };
     let thread = joint.thread;
-    let stress_area = thread.stress_area();
+    let stress_area = thread.nominal_stress_area();
     let limit = match (joint.mate, joint.grade.strength(thread, joint.length)) {
         (Mate::Tapped { tensile, engaged }, Ok(strength))
             if found.weakest == Member::TappedHole =>

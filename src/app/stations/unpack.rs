@@ -3,10 +3,11 @@
 use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, el, p};
 use crate::app::field::{EntryField, choices, text_field};
-use crate::app::parts::{body, frame, group, live_mark};
+use crate::app::parts::{body, frame, group, live_mark, mark};
 use crate::app::store::{Store, use_store};
-use crate::document::{Answer, Choice, Finding, FitCheck, Unit};
-use crate::quantity::read_count;
+use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Unit};
+use crate::hardware::Thread;
+use crate::quantity::{Limit, read_count, write_made_length};
 use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
 use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
 use std::rc::Rc;
@@ -288,15 +289,84 @@ fn fit(store: Store, check: &FitCheck) -> El {
             set,
         )]
     });
-    el("li")
-        .child(choices(
-            &format!("fit-{}", check.id),
-            &check.name,
-            &words,
-            chosen,
-            take,
-        ))
-        .child(note)
+    let line = el("li").child(choices(
+        &format!("fit-{}", check.id),
+        &check.name,
+        &words,
+        chosen,
+        take,
+    ));
+    match check.bolt {
+        None => line,
+        Some(bolt) => line.child(hole(store, check, bolt)),
+    }
+    .child(note)
+}
+
+/// A hole measured against its bolt, in two directions.
+fn hole(store: Store, check: &FitCheck, bolt: Thread) -> El {
+    let (id, slot) = (StoredValue::new(check.id.clone()), check.slot);
+    let measured = move || {
+        store.read(|job| {
+            id.with_value(|id| job.findings.get(id).map(|finding| finding.hole.clone()))
+                .unwrap_or_default()
+        })
+    };
+    let field = |place: usize, label: &str| {
+        EntryField {
+            id: format!("hole-{}-{place}", check.id),
+            label: label.to_owned(),
+            ways: None,
+            get: Rc::new(move || measured().get(place).cloned().unwrap_or_default()),
+            set: Rc::new(move |entry| {
+                store.edit(|job| {
+                    let hole = &mut job.findings.place(&id.get_value()).hole;
+                    hole.resize(2, Entry::default());
+                    if let Some(here) = hole.get_mut(place) {
+                        *here = entry;
+                    }
+                })
+            }),
+            unit: Rc::new(move || store.preferences.get().length.into()),
+            understood: Rc::new(move |entry| {
+                let length = station::length_of(entry, Limit::HoleDiameter)?;
+                Ok(write_made_length(length, entry.meant_in()))
+            }),
+        }
+        .view()
+    };
+    let [first, second] = if slot {
+        ["Slot, across", "Slot, along"]
+    } else {
+        ["Hole, if measured", "The same, square to it"]
+    };
+    let says = div("").attr("role", "status").live(move || {
+        let Some(found) = station::hole_fit(bolt, slot, &measured()) else {
+            return Vec::new();
+        };
+        match found {
+            Err(reason) => vec![p(&reason).class("reason")],
+            Ok(fit) => vec![
+                mark(
+                    if fit.is_good() {
+                        State::Done
+                    } else {
+                        State::Wrong
+                    },
+                    &format!(
+                        "{}, {} play on {}",
+                        if fit.worn { "oval" } else { fit.fit.name() },
+                        write_made_length(fit.play, store.preferences.get().length),
+                        bolt.designation()
+                    ),
+                ),
+                p(&format!("{} {}", fit.meaning(), fit.advice())).class("small"),
+            ],
+        }
+    });
+    div("stack")
+        .child(div("fields").child(field(0, first)).child(field(1, second)))
+        .child(says)
 }
 
 fn distance(store: Store, row: &DistanceRow) -> El {
