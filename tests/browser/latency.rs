@@ -1,5 +1,8 @@
 //! How long a keystroke takes to its new answer on a slow device: `make latency`.
 
+use std::thread;
+use std::time::Duration;
+
 use crate::page::Screen;
 use crate::site::Site;
 
@@ -41,6 +44,8 @@ fn keystrokes() {
             // 0.21 to 0.29: each answer differs from the one before it.
             page.script("const field = document.querySelector('#factor'); field.value = '0.2'; field.setSelectionRange(3, 3)");
             page.press(char::from(b'1' + (press % 9) as u8));
+            // To ask the page sooner would hold it up.
+            thread::sleep(Duration::from_millis(300));
             page.waits_for("the frame", || {
                 let count = page.script("return painted.length").as_u64()?;
                 (count > press as u64).then_some(())
