@@ -15,6 +15,29 @@ use web_sys::{Element, Event, EventTarget, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
+/// A closure that is asked for something, boxed. `dyn Fn` brings along the code of `FnMut` and `FnOnce` for each closure, which nothing calls.
+pub trait Ask<T> {
+    /// What it says.
+    fn ask(&self) -> T;
+}
+
+impl<T, F: Fn() -> T> Ask<T> for F {
+    fn ask(&self) -> T {
+        self()
+    }
+}
+
+/// A closure that is told something, boxed, as [`Ask`].
+trait Tell<T> {
+    fn tell(&self, what: T);
+}
+
+impl<T, F: Fn(T)> Tell<T> for F {
+    fn tell(&self, what: T) {
+        self(what);
+    }
+}
+
 /// An element of the page.
 #[derive(Clone)]
 pub struct El(Element);
@@ -40,11 +63,11 @@ pub fn p(text: &str) -> El {
 
 /// A button.
 pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
-    fn make(text: &str, on_click: Box<dyn Fn()>) -> El {
+    fn make(text: &str, on_click: Box<dyn Ask<()>>) -> El {
         el("button")
             .attr("type", "button")
             .text(text)
-            .on("click", move |_| on_click())
+            .on("click", move |_| on_click.ask())
     }
     make(text, Box::new(on_click))
 }
@@ -54,9 +77,9 @@ pub fn on_window(event: &str, run: impl Fn() + 'static) {
     listen(&gloo::utils::window(), event, Box::new(move |_| run()));
 }
 
-fn listen(target: &EventTarget, event: &str, run: Box<dyn Fn(Event)>) {
+fn listen(target: &EventTarget, event: &str, run: Box<dyn Tell<Event>>) {
     // The browser lets go of it with the target.
-    let listener = Closure::<dyn Fn(Event)>::new(run).into_js_value();
+    let listener = Closure::<dyn Fn(Event)>::new(move |event| run.tell(event)).into_js_value();
     let _ = target.add_event_listener_with_callback(event, listener.unchecked_ref());
 }
 
@@ -75,14 +98,14 @@ pub fn icon(size: &str, view_box: &str, body: &str) -> El {
 
 /// Runs now, and again when what it reads has changed.
 pub fn effect(run: impl Fn() + 'static) {
-    fn keep(run: Box<dyn Fn()>) {
-        let effect = RenderEffect::new(move |_| run());
+    fn keep(run: Box<dyn Ask<()>>) {
+        let effect = RenderEffect::new(move |_| run.ask());
         StoredValue::new(effect);
     }
     keep(Box::new(run));
 }
 
-/// A value that follows what it reads, and tells others only when it has become another.
+/// A value that follows what it reads.
 ///
 /// It does what Leptos' `Memo` does, with one type of node in the graph for all values: a memo for each type costs the page more than
 /// the values do.
@@ -101,24 +124,33 @@ impl<T> Clone for Derived<T> {
 
 impl<T> Copy for Derived<T> {}
 
-/// A value that follows what it reads.
+/// A value that follows what it reads, and tells others when it has become another.
 pub fn derived<T: PartialEq + Send + Sync + 'static>(
     compute: impl Fn() -> T + Send + Sync + 'static,
 ) -> Derived<T> {
-    // The value, and whether it is another than before.
-    type Again = Box<dyn Fn(Option<Value>) -> (Value, bool) + Send + Sync>;
-    fn node(again: Again) -> Memo<Value> {
-        Memo::new_owning(again)
-    }
-    let value = node(Box::new(move |before| {
+    node(Box::new(move |before| {
         let now = compute();
         match before {
             Some(before) if before.downcast_ref() == Some(&now) => (before, false),
             _ => (Arc::new(now), true),
         }
-    }));
+    }))
+}
+
+/// A large value that follows what it reads, and tells others whenever that has changed: comparing it would cost the page more than
+/// what follows it costs to compute. What must stand still derives a smaller value from it.
+pub fn result<T: Send + Sync + 'static>(
+    compute: impl Fn() -> T + Send + Sync + 'static,
+) -> Derived<T> {
+    node(Box::new(move |_| (Arc::new(compute()), true)))
+}
+
+/// The value, and whether it is another than before.
+type Again = Box<dyn Fn(Option<Value>) -> (Value, bool) + Send + Sync>;
+
+fn node<T>(again: Again) -> Derived<T> {
     Derived {
-        value,
+        value: Memo::new_owning(again),
         kind: PhantomData,
     }
 }
@@ -153,6 +185,15 @@ impl<T: 'static> Derived<T> {
         T: Clone,
     {
         self.with_untracked(T::clone)
+    }
+
+    /// The value itself, without following it.
+    pub fn now(&self) -> Arc<T>
+    where
+        T: Send + Sync,
+    {
+        // It is always of this type.
+        self.value.get_untracked().downcast().unwrap_throw()
     }
 
     /// Follows it without looking.
@@ -209,10 +250,10 @@ impl El {
 
     /// With a text that follows what it reads, after what the element holds.
     pub fn live_text(self, text: impl Fn() -> String + 'static) -> Self {
-        fn follow(element: &Element, text: Box<dyn Fn() -> String>) {
+        fn follow(element: &Element, text: Box<dyn Ask<String>>) {
             let node = gloo::utils::document().create_text_node("");
             let _ = element.append_child(&node);
-            effect(move || node.set_data(&text()));
+            effect(move || node.set_data(&text.ask()));
         }
         follow(&self.0, Box::new(text));
         self
@@ -224,8 +265,8 @@ impl El {
         name: &'static str,
         value: impl Fn() -> Option<String> + 'static,
     ) -> Self {
-        fn follow(element: El, name: &'static str, value: Box<dyn Fn() -> Option<String>>) {
-            effect(move || element.set(name, value().as_deref()));
+        fn follow(element: El, name: &'static str, value: Box<dyn Ask<Option<String>>>) {
+            effect(move || element.set(name, value.ask().as_deref()));
         }
         follow(self.clone(), name, Box::new(value));
         self
@@ -233,10 +274,10 @@ impl El {
 
     /// With children that follow what they read, as the whole of its content.
     pub fn live(self, children: impl Fn() -> Vec<El> + 'static) -> Self {
-        fn follow(element: Element, children: Box<dyn Fn() -> Vec<El>>) {
+        fn follow(element: Element, children: Box<dyn Ask<Vec<El>>>) {
             effect(move || {
                 let nodes = js_sys::Array::new();
-                for child in children() {
+                for child in children.ask() {
                     nodes.push(&child.0);
                 }
                 element.replace_children_with_node(&nodes);
@@ -254,9 +295,9 @@ impl El {
 
     /// With what happens when its value is typed or chosen.
     pub fn on_value(self, event: &str, run: impl Fn(String) + 'static) -> Self {
-        fn follow(element: &Element, event: &str, run: Box<dyn Fn(String)>) {
+        fn follow(element: &Element, event: &str, run: Box<dyn Tell<String>>) {
             let input: HtmlInputElement = element.clone().unchecked_into();
-            listen(element, event, Box::new(move |_| run(input.value())));
+            listen(element, event, Box::new(move |_| run.tell(input.value())));
         }
         follow(&self.0, event, Box::new(run));
         self
@@ -264,9 +305,9 @@ impl El {
 
     /// With a value that follows what it reads. What is typed is not touched while it is the same.
     pub fn live_value(self, value: impl Fn() -> String + 'static) -> Self {
-        fn follow(input: HtmlInputElement, value: Box<dyn Fn() -> String>) {
+        fn follow(input: HtmlInputElement, value: Box<dyn Ask<String>>) {
             effect(move || {
-                let value = value();
+                let value = value.ask();
                 if input.value() != value {
                     input.set_value(&value);
                 }
@@ -278,8 +319,8 @@ impl El {
 
     /// With a tick that follows what it reads.
     pub fn live_checked(self, checked: impl Fn() -> bool + 'static) -> Self {
-        fn follow(input: HtmlInputElement, checked: Box<dyn Fn() -> bool>) {
-            effect(move || input.set_checked(checked()));
+        fn follow(input: HtmlInputElement, checked: Box<dyn Ask<bool>>) {
+            effect(move || input.set_checked(checked.ask()));
         }
         follow(self.input(), Box::new(checked));
         self

@@ -1,6 +1,6 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
-use super::dom::{El, button, div, el};
+use super::dom::{Ask, El, button, div, el};
 use crate::document::{Entry, Sense, Unit};
 use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 use std::rc::Rc;
@@ -17,11 +17,11 @@ pub struct EntryField {
     /// The two ways of a signed reading, plus first.
     pub ways: Option<[&'static str; 2]>,
     /// What stands in it.
-    pub get: Rc<dyn Fn() -> Entry>,
+    pub get: Rc<dyn Ask<Entry>>,
     /// Takes every change.
     pub set: Rc<dyn Fn(Entry)>,
     /// The unit of an empty field.
-    pub unit: Rc<dyn Fn() -> Unit>,
+    pub unit: Rc<dyn Ask<Unit>>,
     /// Reads it; only asked when something stands in it.
     pub understood: Rc<dyn Fn(&Entry) -> Understood>,
 }
@@ -41,9 +41,9 @@ impl EntryField {
         let note = format!("{id}-note");
         let (typed_get, typed_set, typed_unit) = (get.clone(), set.clone(), unit.clone());
         let typed = move |text: String| {
-            let mut entry = untrack(|| typed_get());
+            let mut entry = untrack(|| typed_get.ask());
             if entry.is_empty() {
-                entry.unit = untrack(|| typed_unit());
+                entry.unit = untrack(|| typed_unit.ask());
             }
             entry.text = text;
             typed_set(entry);
@@ -58,17 +58,21 @@ impl EntryField {
             .attr("spellcheck", "false")
             .attr("aria-describedby", &note)
             .live_attr("aria-invalid", move || {
-                let entry = valid();
+                let entry = valid.ask();
                 (!entry.is_empty() && valid_by(&entry).is_err()).then(|| "true".to_owned())
             })
-            .live_value(move || shown().text)
+            .live_value(move || shown.ask().text)
             .on_value("input", typed);
         let of_unit = get.clone();
         let symbol = el("span").class("unit").live_text(move || {
-            let entry = of_unit();
-            if entry.is_empty() { unit() } else { entry.unit }
-                .symbol()
-                .to_owned()
+            let entry = of_unit.ask();
+            if entry.is_empty() {
+                unit.ask()
+            } else {
+                entry.unit
+            }
+            .symbol()
+            .to_owned()
         });
         let field = div("field")
             .child(el("label").attr("for", &id).text(&label))
@@ -78,7 +82,7 @@ impl EntryField {
             None => field,
         };
         field.child(el("p").attr("id", &note).class("echo").live(move || {
-            let entry = outcome();
+            let entry = outcome.ask();
             if entry.is_empty() {
                 return Vec::new();
             }
@@ -95,13 +99,13 @@ fn ways_of(
     id: &str,
     label: &str,
     words: [&'static str; 2],
-    get: Rc<dyn Fn() -> Entry>,
+    get: Rc<dyn Ask<Entry>>,
     set: Rc<dyn Fn(Entry)>,
 ) -> El {
     let option = |sense: Sense, word: &str| {
         let (is, get, set) = (get.clone(), get.clone(), set.clone());
         let pick = move || {
-            let mut entry = untrack(|| get());
+            let mut entry = untrack(|| get.ask());
             entry.text = entry
                 .text
                 .trim_start_matches(['+', '-', '\u{2212}', '\u{2013}', ' '])
@@ -112,7 +116,7 @@ fn ways_of(
         radio(
             &format!("{id}-way"),
             word,
-            Box::new(move || is().way() == Some(sense)),
+            Box::new(move || is.ask().way() == Some(sense)),
             Box::new(pick),
         )
     };
@@ -132,12 +136,12 @@ fn ways_of(
 }
 
 /// One big target of a few, of which one is chosen.
-fn radio(group: &str, words: &str, chosen: Box<dyn Fn() -> bool>, pick: Box<dyn Fn()>) -> El {
+fn radio(group: &str, words: &str, chosen: Box<dyn Ask<bool>>, pick: Box<dyn Ask<()>>) -> El {
     let input = el("input")
         .attr("type", "radio")
         .attr("name", group)
-        .live_checked(chosen)
-        .on("change", move |_| pick());
+        .live_checked(move || chosen.ask())
+        .on("change", move |_| pick.ask());
     el("label").child(input).child(el("span").text(words))
 }
 
@@ -148,12 +152,12 @@ pub fn text_field(
     get: impl Fn() -> String + 'static,
     set: impl Fn(String) + 'static,
 ) -> El {
-    fn make(id: &str, label: &str, get: Box<dyn Fn() -> String>, set: Box<dyn Fn(String)>) -> El {
+    fn make(id: &str, label: &str, get: Box<dyn Ask<String>>, set: Box<dyn Fn(String)>) -> El {
         let input = el("input")
             .attr("id", id)
             .attr("type", "text")
             .attr("autocomplete", "off")
-            .live_value(get)
+            .live_value(move || get.ask())
             .on_value("input", set);
         div("field")
             .child(el("label").attr("for", id).text(label))
@@ -177,7 +181,7 @@ fn choices_of(
     id: &str,
     label: &str,
     options: &[(String, String)],
-    get: Rc<dyn Fn() -> String>,
+    get: Rc<dyn Ask<String>>,
     set: Rc<dyn Fn(String)>,
 ) -> El {
     let options = options.iter().map(|(value, words)| {
@@ -185,7 +189,7 @@ fn choices_of(
         radio(
             id,
             words,
-            Box::new(move || get() == mine),
+            Box::new(move || get.ask() == mine),
             Box::new(move || set(taken.clone())),
         )
     });

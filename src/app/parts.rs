@@ -1,6 +1,6 @@
 //! Small parts of the page that several rooms use.
 
-use super::dom::{El, button, derived, div, el, icon, p};
+use super::dom::{Ask, El, button, derived, div, el, icon, p};
 use crate::document::{Caution, Signal as SignalWord};
 use crate::station::{Progress, State};
 use reactive_graph::{signal::RwSignal, traits::*};
@@ -41,9 +41,9 @@ pub fn mark(state: State, words: &str) -> El {
 
 /// A state as shape and word that follows what it reads.
 pub fn live_mark(get: impl Fn() -> (State, String) + 'static) -> El {
-    fn make(get: Box<dyn Fn() -> (State, String)>) -> El {
+    fn make(get: Box<dyn Ask<(State, String)>>) -> El {
         el("span").live(move || {
-            let (state, words) = get();
+            let (state, words) = get.ask();
             vec![mark(state, &words)]
         })
     }
@@ -114,8 +114,8 @@ pub fn group(
         name: &str,
         index: usize,
         open: RwSignal<Option<usize>>,
-        progress: Box<dyn Fn() -> Progress>,
-        content: Box<dyn Fn() -> Vec<El>>,
+        progress: Box<dyn Ask<Progress>>,
+        content: Box<dyn Ask<Vec<El>>>,
     ) -> El {
         let is_open = derived(move || open.get() == Some(index));
         let head = button("", move || {
@@ -131,7 +131,7 @@ pub fn group(
         .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
         .child(el("span").text(name))
         .child(live_mark(move || {
-            let progress = progress();
+            let progress = progress.ask();
             (progress.state(), progress_words(progress))
         }));
         el("section")
@@ -139,7 +139,7 @@ pub fn group(
             .child(el("h2").child(head))
             .child(div("").live(move || {
                 if is_open.get() {
-                    vec![body().children(content())]
+                    vec![body().children(content.ask())]
                 } else {
                     Vec::new()
                 }

@@ -265,6 +265,7 @@ fn a_measured_bolt_is_named() {
         page.click("mm");
         answer.shows("Type the diameter over the crests and the pitch.");
         page.fill("Over the crests", "11.85");
+        page.shows("11.85 mm");
         page.fill("Pitch, crest to crest", "1.25");
         answer.shows("M12x1.25");
         // ISO 965-1: M12x1.25 6g major 11.760 to 11.972 mm.

@@ -13,7 +13,7 @@ use super::shell::{self, heading, link};
 use super::{device, store};
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Series, Thread, threads};
-use crate::quantity::{Length, Limit};
+use crate::quantity::{Length, Limit, write_made_length};
 use crate::station::length_of;
 use reactive_graph::{signal::RwSignal, traits::*};
 use std::rc::Rc;
@@ -264,7 +264,10 @@ fn length_field(
         label,
         entry,
         |words| words.length.into(),
-        move |entry, words| length_of(entry, limit).map(|length| words.length(length)),
+        // What a caliper resolves is not rounded away.
+        move |entry, words| {
+            length_of(entry, limit).map(|length| write_made_length(length, words.length))
+        },
     )
 }
 

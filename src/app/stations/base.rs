@@ -1,7 +1,7 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
-use crate::app::dom::{Derived, El, derived, div, el, p};
+use crate::app::dom::{Ask, Derived, El, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood};
 use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -18,7 +18,7 @@ type Result = Derived<Option<station::Base>>;
 /// The Base station.
 pub fn base() -> Vec<El> {
     let store = use_store();
-    let result: Result = derived(move || store.read(|job| Some(station::base(job))));
+    let result: Result = result(move || store.read(|job| Some(station::base(job))));
     let adjusters = store.peek(|job| job.card.adjusters.clone());
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
@@ -123,7 +123,7 @@ pub fn measure_field(
     label: String,
     mechanism: Rc<Mechanism>,
     index: usize,
-    get: Rc<dyn Fn() -> Entry>,
+    get: Rc<dyn Ask<Entry>>,
     set: Rc<dyn Fn(Entry)>,
 ) -> El {
     let (ways, angle) = match &*mechanism {

@@ -1,12 +1,12 @@
 //! Bolt up: one section open, its next step large, cautions before their step, joints signed off with the value set.
 
 use crate::app::device;
-use crate::app::dom::{Derived, El, button, derived, div, effect, el, p};
+use crate::app::dom::{Derived, El, button, derived, div, effect, el, p, result};
 use crate::app::field::{EntryField, text_field};
 use crate::app::parts::{body, caution_box, facts, group, live_mark, next_frame};
 use crate::app::store::{Store, use_store};
 use crate::document::{Joint, Mark, Tighten};
-use crate::station::{self, BoltUp, SectionKind, SectionRow, State, StepRow, StepState, TorqueSet};
+use crate::station::{self, BoltUp, SectionKind, State, StepRow, StepState, TorqueSet};
 use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
 use std::rc::Rc;
 
@@ -15,20 +15,16 @@ type Result = Derived<Option<BoltUp>>;
 /// The Bolt up station.
 pub fn bolt_up() -> Vec<El> {
     let store = use_store();
-    let result: Result = derived(move || store.read(|job| Some(station::bolt_up(job))));
-    let Some(now) = result.get_untracked() else {
-        return Vec::new();
-    };
+    let result: Result = result(move || store.read(|job| Some(station::bolt_up(job))));
     let next = derived(move || result.with(|result| result.as_ref()?.next));
     let open = RwSignal::new(next.get_untracked().map(|(section, _)| section));
     // A finished section closes and the next one opens, so that what is next is always in sight.
     let place = derived(move || next.get().map(|(section, _)| section));
     effect(move || open.set(place.get()));
-    let sections = now
-        .sections
-        .into_iter()
-        .enumerate()
-        .map(|(index, section)| section_group(store, result, next, open, index, section));
+    let now = result.now();
+    let sections = now.iter().flat_map(|now| &now.sections).enumerate();
+    let sections = sections
+        .map(|(index, section)| section_group(store, result, next, open, index, &section.name));
     let so_far = p("").attr("role", "status").live_text(move || {
         result.with(|result| {
             let progress = result
@@ -52,7 +48,7 @@ fn section_group(
     next: Derived<Option<(usize, usize)>>,
     open: RwSignal<Option<usize>>,
     index: usize,
-    section: SectionRow,
+    name: &str,
 ) -> El {
     let of_section = move |result: &Option<BoltUp>| {
         result
@@ -61,13 +57,20 @@ fn section_group(
             .map(|section| (section.progress, section.fast))
             .unwrap_or_default()
     };
-    let name = section.name.clone();
     group(
-        &name,
+        name,
         index,
         open,
         move || result.with(of_section).0,
         move || {
+            let now = result.now();
+            let section = now
+                .as_ref()
+                .as_ref()
+                .and_then(|now| now.sections.get(index));
+            let Some(section) = section else {
+                return Vec::new();
+            };
             let mut content = Vec::new();
             if section.kind == SectionKind::Final {
                 content.push(
@@ -100,12 +103,18 @@ fn section_group(
 fn back(store: Store, result: Result) -> El {
     let held = RwSignal::new(Vec::<String>::new());
     div("").live(move || {
-        let Some(now) = store.back.get().then(|| result.get_untracked()).flatten() else {
+        if !store.back.get() {
+            return Vec::new();
+        }
+        let now = result.now();
+        let Some((now, last)) = now
+            .as_ref()
+            .as_ref()
+            .and_then(|now| Some((now, now.last_done.as_ref()?)))
+        else {
             return Vec::new();
         };
-        let Some(last) = now.last_done else {
-            return Vec::new();
-        };
+        let last_done = last.id.clone();
         let stopped = now
             .next
             .and_then(|(section, step)| now.sections.get(section)?.steps.get(step))
@@ -144,7 +153,7 @@ fn back(store: Store, result: Result) -> El {
                 .child(el("ul").class("lines").children(support));
         }
         let redo = move || {
-            store.edit(|job| drop(job.marks.remove(&last.id)));
+            store.edit(|job| drop(job.marks.remove(&last_done)));
             store.back.set(false);
         };
         let on = button("It still holds: go on", move || store.back.set(false))

@@ -1,7 +1,7 @@
 //! Read: the car as it stands, the strings, each wheel, and what toe and camber come to with their uncertainty.
 
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, p};
+use crate::app::dom::{El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -125,7 +125,7 @@ pub fn read() -> Vec<El> {
         });
     };
     let result =
-        derived(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
+        result(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
     let fields = div("stack").live(move || match shape.get() {
         None => {
             let how = "Roll the car back and forth, settle it on its springs, wheels straight. Then read.";

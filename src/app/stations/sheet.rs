@@ -1,7 +1,7 @@
 //! Sheet: one page to print, to copy and to keep.
 
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, p};
+use crate::app::dom::{El, button, div, el, p, result};
 use crate::app::save_open_job;
 use crate::app::store::use_store;
 use crate::sheet::{self, Sheet, plain_text};
@@ -11,13 +11,14 @@ use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
 pub fn sheet() -> Vec<El> {
     let store = use_store();
     let result =
-        derived(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
+        result(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
     let changed = move || store.read(|job| device::local_time(job.changed, true));
     let text = move || {
+        let sheet = result.now();
+        let sheet = sheet.as_ref().as_ref();
         untrack(|| {
-            result
-                .get()
-                .map(|sheet| plain_text(&sheet, &changed()))
+            sheet
+                .map(|sheet| plain_text(sheet, &changed()))
                 .unwrap_or_default()
         })
     };

@@ -1,7 +1,7 @@
 //! Unpack: the order, the counts, the fits and the car.
 
 use crate::app::device;
-use crate::app::dom::{Derived, El, button, derived, div, el, p};
+use crate::app::dom::{Derived, El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, choices, text_field};
 use crate::app::parts::{body, frame, group, live_mark, mark};
 use crate::app::store::{Store, use_store};
@@ -15,7 +15,7 @@ use std::rc::Rc;
 /// The Unpack station.
 pub fn unpack() -> Vec<El> {
     let store = use_store();
-    let result = derived(move || store.read(|job| Some(station::unpack(job))));
+    let result = result(move || store.read(|job| Some(station::unpack(job))));
     // The rows change with the order only; what stands in them follows by itself.
     let order = derived(move || store.read(|job| job.order.clone()));
     let open = RwSignal::new(result.with_untracked(first_open));
