@@ -150,11 +150,40 @@ pub fn group(
 
 /// The working of a result: formula with the numbers put in, and source.
 pub fn working(formula: &str, source: &str) -> El {
-    el("details")
-        .class("working")
-        .child(el("summary").text("Show the working"))
-        .child(p(formula).class("formula"))
-        .child(p(source).class("small soft"))
+    Working::new().says(formula, source)
+}
+
+/// A working that stays open while what it says changes.
+#[derive(Clone)]
+pub struct Working {
+    details: El,
+    formula: El,
+    source: El,
+}
+
+impl Working {
+    /// A working that says nothing yet.
+    pub fn new() -> Self {
+        let formula = p("").class("formula");
+        let source = p("").class("small soft");
+        let details = el("details")
+            .class("working")
+            .child(el("summary").text("Show the working"))
+            .child(formula.clone())
+            .child(source.clone());
+        Self {
+            details,
+            formula,
+            source,
+        }
+    }
+
+    /// The formula with the numbers put in, and the source.
+    pub fn says(&self, formula: &str, source: &str) -> El {
+        self.formula.say(formula);
+        self.source.say(source);
+        self.details.clone()
+    }
 }
 
 /// Facts: a label beside each value.

@@ -58,6 +58,24 @@ pub fn write_made_length(length: Length, unit: LengthUnit) -> String {
     format!("{} {}", short(unit.count(length)), unit.symbol())
 }
 
+/// A length that tools and drills are sold by: `13.5 mm`, `1 5/16 in`. Inches that are no whole sixty-fourths stay decimal.
+pub fn write_sold_length(length: Length, unit: LengthUnit) -> String {
+    let sixty_fourths = length.as_inches() * 64.0;
+    let count = sixty_fourths.round();
+    if unit == LengthUnit::Millimetre || count < 1.0 || (sixty_fourths - count).abs() > 1e-6 {
+        return write_made_length(length, unit);
+    }
+    // A whole number that fits.
+    let count = count as u32;
+    let (whole, part) = (count / 64, count % 64);
+    let shift = part.trailing_zeros().min(6);
+    match (whole, part >> shift, 64_u32 >> shift) {
+        (whole, 0, _) => format!("{whole} in"),
+        (0, part, below) => format!("{part}/{below} in"),
+        (whole, part, below) => format!("{whole} {part}/{below} in"),
+    }
+}
+
 /// An angle: `0.20°`, `0°12′`.
 pub fn write_angle(angle: Angle, unit: AngleUnit) -> String {
     match unit {

@@ -15,10 +15,12 @@
 //! was missing and that no request left the page's own origin.
 
 mod bad_input;
+mod bench;
 mod browser;
 mod harness;
 mod journey;
 mod keeping;
+mod latency;
 mod opening;
 mod page;
 mod paper;
