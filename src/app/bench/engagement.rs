@@ -7,7 +7,7 @@ use crate::app::parts::{Working, body, facts, mark};
 use crate::app::signal::RwSignal;
 use crate::app::stations::{end_drawing, engaged_working};
 use crate::document::{Entry, Preferences, Unit};
-use crate::hardware::{Engagement, Hand, Material, SHANK, Thread, equal_strength_length, jam_nut};
+use crate::hardware::{Hand, Material, SHANK, Thread, jam_nut};
 use crate::quantity::{Fixed, Length, Limit, Stress, StressUnit, read_stress, write_stress};
 use crate::station::{State, length_of};
 
@@ -241,7 +241,7 @@ fn answer(end: &ThreadedEnd, state: &EndState, working: &Working, words: &Prefer
     };
     answer.push(p(&format!("{governs}. {}.", weaker(needed.weaker))).class("note"));
     answer.push(working.says(
-        &format!("{}\n\n{}", engaged_working(end, state), needed_working(end, needed)),
+        &format!("{}\n\n{}", engaged_working(end, state), end.needed_working()),
         &format!(
             "Arithmetic. Least: {}, {}. Shop rule: steel, common practice, no source; aluminium, US Army TM 5-3895-367-14&P, H-2. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook, at the limits of ASME B1.1 2A and 2B or ISO 965-1 6g and 6H.",
             needed.rule, needed.source
@@ -263,34 +263,4 @@ fn weaker(j: f64) -> String {
             Fixed(j, 2)
         )
     }
-}
-
-/// How the least comes about.
-fn needed_working(end: &ThreadedEnd, needed: &Engagement) -> String {
-    let thread = end.thread;
-    let mm = |length: Length| Fixed(length.as_mm(), 2);
-    let mpa = |given: Option<Stress>, usual: Stress| Fixed(given.unwrap_or(usual).as_mpa(), 0);
-    let (bolt, nut) = (
-        thread.bolt_shear_per_length(),
-        thread.nut_shear_per_length(),
-    );
-    let (times, equal) = (
-        Fixed(needed.shop / thread.diameter(), 0),
-        equal_strength_length(thread),
-    );
-    format!(
-        "shop rule: {times} × d = {times} × {} = {} mm\nequal strength: Le = 2 At / (As/L) = 2 × {} / {} = {} mm\nJ = (As/L × shank) / (An/L × insert) = ({} × {}) / ({} × {}) = {}\nstrip length = Le × J, J at least 1 = {} mm\nleast = the longer = {} mm",
-        mm(thread.diameter()),
-        mm(needed.shop),
-        Fixed(thread.stress_area().as_square_metres() * 1e6, 2),
-        mm(bolt),
-        mm(equal),
-        mm(bolt),
-        mpa(end.shank_strength, SHANK),
-        mm(nut),
-        mpa(end.insert_strength, end.insert.tensile()),
-        Fixed(needed.weaker, 3),
-        mm(needed.strip),
-        mm(needed.least)
-    )
 }

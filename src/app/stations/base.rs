@@ -233,9 +233,9 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
                 return Vec::new();
             };
             vec![working(
-                &lines.join("\n"),
+                &format!("{}\n\n{}", lines.join("\n"), end.needed_working()),
                 &format!(
-                    "Arithmetic on the card's lengths. Least: {}, {}.",
+                    "Arithmetic on the card's lengths. Least: {}, {}. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook.",
                     end.needed().rule,
                     end.needed().source
                 ),
