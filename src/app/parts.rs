@@ -2,7 +2,9 @@
 
 use super::dom::{Ask, El, button, derived, div, el, icon, p};
 use super::signal::RwSignal;
-use crate::document::{Caution, Signal as SignalWord};
+use crate::document::{Caution, Preferences, Signal as SignalWord};
+use crate::hardware::{HoleFit, USUAL_ARM};
+use crate::quantity::Length;
 use crate::station::{Progress, State};
 
 const RING: &str = "M8 2.4a5.6 5.6 0 1 1 0 11.2 5.6 5.6 0 1 1 0-11.2z";
@@ -201,5 +203,18 @@ pub fn sentences<'a>(class: &str, sentences: impl IntoIterator<Item = &'a String
         sentences
             .into_iter()
             .map(|sentence| el("li").class(class).text(sentence)),
+    )
+}
+
+/// What a hole means at a pivot, and what its play is worth at a wheel.
+pub fn hole_words(fit: &HoleFit, words: &Preferences) -> String {
+    if fit.play <= Length::ZERO {
+        return fit.meaning().to_owned();
+    }
+    format!(
+        "{} Slipping by all of it is {} of toe on a {} arm.",
+        fit.meaning(),
+        words.angle(fit.slip(USUAL_ARM)),
+        words.length(USUAL_ARM)
     )
 }

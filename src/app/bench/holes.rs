@@ -2,7 +2,7 @@
 
 use super::{empty, length_field, pick, place_of, table, thread_at, thread_list};
 use crate::app::dom::{El, div, el, p};
-use crate::app::parts::{Working, body, facts, mark};
+use crate::app::parts::{Working, body, facts, hole_words, mark};
 use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences};
 use crate::drawing::HolePlay;
@@ -83,8 +83,7 @@ fn judged(
         Fit::Close => (State::Done, "close fit"),
         Fit::Normal => (State::Done, "normal fit"),
         Fit::Loose => (State::Wrong, "loose fit"),
-        Fit::TooLoose => (State::Wrong, "too loose to locate"),
-        Fit::Interference => (State::Wrong, "smaller than the bolt"),
+        Fit::TooLoose | Fit::Interference => (State::Wrong, fit.fit.name()),
     };
     let [one, other] = hole;
     let (narrow, wide) = (one.min(other), one.max(other));
@@ -117,7 +116,7 @@ fn judged(
     let mut answer = vec![
         mark(state, says),
         el("strong").class("big").text(&play),
-        p(fit.meaning()),
+        p(&hole_words(fit, words)),
         p(fit.advice()).class("note"),
         div("").markup(&drawing.svg()),
     ];
