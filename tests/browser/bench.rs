@@ -39,7 +39,7 @@ fn known<'page>(page: &'page Page) -> Part<'page> {
 fn torques_are_those_of_the_published_tables() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("bench/#/torque");
-        page.part("h1").shows("Torque by grade and thread");
+        page.part("h1").shows("Tightening torque");
         // It stands at once: 1/2-20 UNF, grade 8, its nut, zinc plated: K 0.20. SAE based tables print 120 lbf·ft for it.
         let answer = answer(page);
         answer.shows("163 N·m");

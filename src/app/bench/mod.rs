@@ -41,7 +41,7 @@ const QUESTIONS: [Question; 5] = [
     Question {
         slug: "torque",
         short: "Torque",
-        name: "Torque by grade and thread",
+        name: "Tightening torque",
         ask: torque::torque,
     },
     Question {
