@@ -15,7 +15,7 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -53,6 +53,9 @@ size: ## gzip bytes of each page's first load, held to the budget
 
 screens: build browser-tools ## the pictures in the README
 	cargo test --features browser --test browser -- --ignored screens
+
+latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
+	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

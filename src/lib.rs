@@ -13,6 +13,7 @@ pub mod adjuster;
 pub mod document;
 pub mod drawing;
 pub mod hardware;
+pub mod linkage;
 pub mod plan;
 pub mod quantity;
 pub mod reading;

@@ -431,18 +431,19 @@ fn what_stands_at_a_dimension_fits_or_is_only_read_aloud() {
     }
 }
 
-/// Where the fastener, the square and the hand are drawn, with the square at nothing and up counted as up.
+fn adapter_drawing(wrench: f64, extension: f64, degrees: f64) -> Vec<Element> {
+    let drawing = AdapterDrawing {
+        wrench: Length::mm(wrench),
+        extension: Length::mm(extension),
+        angle: Angle::degrees(degrees),
+        words: "words".into(),
+    };
+    sound(&drawing.svg()).unwrap()
+}
+
+/// Where the fastener and the hand are drawn, with the square at nothing and up counted as up; and whether the wrench is broken off.
 fn adapter(wrench: f64, extension: f64, degrees: f64) -> ([(f64, f64); 2], bool) {
-    let all = sound(
-        &AdapterDrawing {
-            wrench: Length::mm(wrench),
-            extension: Length::mm(extension),
-            angle: Angle::degrees(degrees),
-            words: "words".into(),
-        }
-        .svg(),
-    )
-    .unwrap();
+    let all = adapter_drawing(wrench, extension, degrees);
     let turned = all
         .iter()
         .find_map(|element| element.get("transform").strip_prefix("rotate("))
@@ -479,6 +480,34 @@ fn an_extension_is_drawn_at_its_angle() {
     assert_close!(back.1, 0.0, epsilon = 0.1);
     let ([mirrored, _], _) = adapter(300.0, 100.0, -90.0);
     assert_close!(mirrored.1, square.1);
+    let ([none, _], _) = adapter(300.0, 100.0, f64::NAN);
+    assert_close!(none.0, straight.0);
+    let said = |degrees| {
+        adapter_drawing(300.0, 100.0, degrees)
+            .into_iter()
+            .find_map(|element| element.text.strip_suffix('°').map(str::to_owned))
+    };
+    assert_eq!(said(0.0), None);
+    assert_eq!(said(22.5).as_deref(), Some("22.5"));
+    assert_eq!(said(90.0).as_deref(), Some("90"));
+}
+
+#[test]
+fn wrench_and_extension_are_dimensioned_from_middle_to_middle() {
+    let all = adapter_drawing(300.0, 100.0, 90.0);
+    let lines: Vec<_> = all
+        .iter()
+        .filter(|element| element.is("path", "thin") && element.get("d").contains("l6 -6"))
+        .map(|element| numbers(element.get("d")))
+        .collect();
+    // Two extension lines of three numbers each, then from, height and to.
+    let spans: Vec<_> = lines.iter().map(|at| (at[6], at[8])).collect();
+    let ([fastener, hand], _) = adapter(300.0, 100.0, 90.0);
+    assert_eq!(spans.len(), 2);
+    assert_close!(spans[0].0, 0.0);
+    assert_close!(spans[0].1, fastener.1, epsilon = 0.1);
+    assert_close!(spans[1].0, hand.0);
+    assert_close!(spans[1].1, 0.0);
 }
 
 #[test]
@@ -572,5 +601,23 @@ proptest! {
         // A tenth of a unit or of a degree, as the markup is rounded.
         let off = (fastener.0 - hand.0) * (set / torque - drawn).abs() / drawn;
         prop_assert!(off < 0.5, "{off}");
+    }
+
+    #[test]
+    fn an_adapter_lies_inside_its_drawing(l in 100.0..1000.0, share in 0.0..1.0, degrees in 0.0..180.0) {
+        let all = adapter_drawing(l, l * share, degrees);
+        let frame = numbers(all[0].get("viewBox"));
+        let square = numbers(all.iter().find(|element| element.name == "g").unwrap().get("transform"));
+        let ([fastener, hand], _) = adapter(l, l * share, degrees);
+        // The jaw is 17 round the fastener, the grip goes on 28 beyond the hand, and half a line of text is 6 high and 16 wide.
+        let mut points = vec![(fastener.0, -fastener.1, 17.0, 17.0), (hand.0, 0.0, 28.0, 8.0)];
+        for text in all.iter().filter(|element| element.name == "text") {
+            points.push((text.number("x"), text.number("y") - 4.0, 16.0, 6.0));
+        }
+        for (x, y, across, down) in points {
+            let (x, y) = (square[0] + x, square[1] + y);
+            prop_assert!(x - across >= 0.0 && x + across <= frame[2], "{} in {:?}", x, frame);
+            prop_assert!(y - down >= 0.0 && y + down <= frame[3], "{} in {:?}", y, frame);
+        }
     }
 }

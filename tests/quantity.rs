@@ -4,7 +4,8 @@ use approx::assert_relative_eq;
 use halfturn::quantity::{
     Angle, AngleUnit, Length, LengthUnit, Limit, ReadError, ToeUnit, Torque, TorqueUnit,
     document_angle, document_length, document_torque, read_angle, read_count, read_length,
-    read_toe, read_torque, write_angle, write_length, write_made_length, write_torque, write_way,
+    read_toe, read_torque, write_angle, write_length, write_made_length, write_sold_length,
+    write_torque, write_way,
 };
 use proptest::prelude::*;
 
@@ -440,6 +441,17 @@ fn values_are_written() {
         write_made_length(Length::inches(1.0 / 16.0), Inch),
         "0.063 in"
     );
+    for (inches, words) in [
+        (0.4375, "7/16 in"),
+        (1.3125, "1 5/16 in"),
+        (33.0 / 64.0, "33/64 in"),
+        (2.0, "2 in"),
+        (0.51, "0.51 in"),
+        (0.0, "0 in"),
+    ] {
+        assert_eq!(write_sold_length(Length::inches(inches), Inch), words);
+    }
+    assert_eq!(write_sold_length(Length::mm(13.5), Millimetre), "13.5 mm");
     assert_eq!(
         write_angle(Angle::degrees(-0.2), AngleUnit::Degree),
         "−0.20°"
@@ -815,7 +827,7 @@ fn units_agree_with_another_library() {
     }
 }
 
-const LIMITS: [Limit; 20] = [
+const LIMITS: [Limit; 26] = [
     Limit::ThreadShowing,
     Limit::HoleDiameter,
     Limit::SlotSetting,
@@ -836,6 +848,12 @@ const LIMITS: [Limit; 20] = [
     Limit::FloorSlope,
     Limit::CamSetting,
     Limit::GaugeDivision,
+    Limit::BoltLength,
+    Limit::Crests,
+    Limit::Pitch,
+    Limit::Wrench,
+    Limit::Extension,
+    Limit::ExtensionAngle,
 ];
 
 /// Holds so many millimetres or degrees.

@@ -393,6 +393,9 @@ fn a_hole_is_judged_by_what_it_does_to_a_pivot() {
     assert!(worn.worn && !worn.is_good());
     assert_relative_eq!(worn.oval.as_mm(), 0.6, epsilon = 1e-9);
     assert!(worn.advice().starts_with("Do not fit"));
+    // 0.6 mm on 300 mm is 2 mrad.
+    let slipped = fit(12.6, 12.6, false).unwrap().slip(Length::mm(300.0));
+    assert_relative_eq!(slipped.as_radians(), 0.002, epsilon = 1e-12);
     let slot = fit(12.4, 30.0, true).unwrap();
     assert_eq!((slot.fit, slot.worn), (Fit::Close, false));
     assert_relative_eq!(slot.play.as_mm(), 0.4, epsilon = 1e-9);

@@ -1,7 +1,9 @@
 //! One threaded end of an adjuster: thread showing to engaged thread, and what is left each way.
 
-use crate::hardware::{Engagement, Hand, Material, Pair, SHANK, Thread, engagement};
-use crate::quantity::{Length, LengthUnit, Stress, write_length};
+use crate::hardware::{
+    Engagement, Hand, Material, Pair, SHANK, Thread, engagement, equal_strength_length,
+};
+use crate::quantity::{Fixed, Length, LengthUnit, Stress, write_length};
 use serde::Serialize;
 use std::fmt;
 
@@ -135,14 +137,49 @@ impl EndState {
 }
 
 impl ThreadedEnd {
-    /// What must be engaged here.
-    pub fn needed(&self) -> Engagement {
-        let pair = Pair {
+    /// The strengths of shank and insert, as given or as taken.
+    fn pair(&self) -> Pair {
+        Pair {
             shank: self.shank_strength.unwrap_or(SHANK),
             material: self.insert,
             insert: self.insert_strength.unwrap_or(self.insert.tensile()),
-        };
-        engagement(self.thread, pair)
+        }
+    }
+
+    /// What must be engaged here.
+    pub fn needed(&self) -> Engagement {
+        engagement(self.thread, self.pair())
+    }
+
+    /// How what must be engaged comes about: the shop rule and the strip length with the numbers put in, a line each, in millimetres and megapascals.
+    pub fn needed_working(&self) -> String {
+        let (thread, pair, needed) = (self.thread, self.pair(), self.needed());
+        let mm = |length: Length| Fixed(length.as_mm(), 2);
+        let mpa = |stress: Stress| Fixed(stress.as_mpa(), 0);
+        let (bolt, nut) = (
+            thread.bolt_shear_per_length(),
+            thread.nut_shear_per_length(),
+        );
+        format!(
+            "shop rule: {times} × d = {times} × {d} = {shop} mm\n\
+             equal strength: Le = 2 At / (As/L) = 2 × {area} / {bolt} = {equal} mm\n\
+             J = (As/L × shank) / (An/L × insert) = ({bolt} × {shank}) / ({nut} × {insert}) = {weaker}\n\
+             strip length = Le × J, J at least 1 = {strip} mm\n\
+             least = the longer = {least} mm: {rule}",
+            times = Fixed(needed.shop / thread.diameter(), 0),
+            d = mm(thread.diameter()),
+            shop = mm(needed.shop),
+            area = Fixed(thread.stress_area().as_square_metres() * 1e6, 2),
+            bolt = mm(bolt),
+            equal = mm(equal_strength_length(thread)),
+            shank = mpa(pair.shank),
+            nut = mm(nut),
+            insert = mpa(pair.insert),
+            weaker = Fixed(needed.weaker, 3),
+            strip = mm(needed.strip),
+            least = mm(needed.least),
+            rule = needed.rule,
+        )
     }
 
     /// Shank that could be engaged if nothing showed, beyond what the insert holds included.

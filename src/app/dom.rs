@@ -224,6 +224,11 @@ impl El {
         self
     }
 
+    /// Puts a text in place of what it holds.
+    pub fn say(&self, text: &str) {
+        self.0.set_text_content(Some(text));
+    }
+
     /// With a child after what it holds.
     #[inline(never)]
     pub fn child(self, child: El) -> Self {

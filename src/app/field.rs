@@ -1,8 +1,9 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
 use super::dom::{Ask, El, button, div, el};
+use super::signal::RwSignal;
 use crate::document::{Entry, Sense, Unit};
-use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
+use reactive_graph::graph::untrack;
 use std::rc::Rc;
 
 /// What became of a typed value: understood so, or not for this reason.

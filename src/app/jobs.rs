@@ -6,12 +6,12 @@ use super::field::asking;
 use super::parts::{body, frame, mark, next_frame};
 use super::route::Route;
 use super::shell::{heading, link};
+use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
 use crate::document::{
     Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job,
 };
 use crate::station::{State, Station, stations};
-use reactive_graph::{signal::RwSignal, traits::*};
 
 /// The kit cards that come with the page.
 const DEMO: [(&str, &str); 2] = [

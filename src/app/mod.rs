@@ -12,12 +12,13 @@ mod parts;
 mod preferences;
 mod route;
 mod shell;
+mod signal;
 mod stations;
 mod store;
 
 use crate::document::{Kind, save_job};
 use dom::{El, button, div, on_window, p};
-use reactive_graph::{owner::provide_context, traits::*};
+use reactive_graph::owner::provide_context;
 use route::Route;
 use store::{Store, file_name, use_store};
 

@@ -1,9 +1,11 @@
 //! Small parts of the page that several rooms use.
 
 use super::dom::{Ask, El, button, derived, div, el, icon, p};
-use crate::document::{Caution, Signal as SignalWord};
+use super::signal::RwSignal;
+use crate::document::{Caution, Preferences, Signal as SignalWord};
+use crate::hardware::{HoleFit, USUAL_ARM};
+use crate::quantity::Length;
 use crate::station::{Progress, State};
-use reactive_graph::{signal::RwSignal, traits::*};
 
 const RING: &str = "M8 2.4a5.6 5.6 0 1 1 0 11.2 5.6 5.6 0 1 1 0-11.2z";
 
@@ -150,11 +152,40 @@ pub fn group(
 
 /// The working of a result: formula with the numbers put in, and source.
 pub fn working(formula: &str, source: &str) -> El {
-    el("details")
-        .class("working")
-        .child(el("summary").text("Show the working"))
-        .child(p(formula).class("formula"))
-        .child(p(source).class("small soft"))
+    Working::new().says(formula, source)
+}
+
+/// A working that stays open while what it says changes.
+#[derive(Clone)]
+pub struct Working {
+    details: El,
+    formula: El,
+    source: El,
+}
+
+impl Working {
+    /// A working that says nothing yet.
+    pub fn new() -> Self {
+        let formula = p("").class("formula");
+        let source = p("").class("small soft");
+        let details = el("details")
+            .class("working")
+            .child(el("summary").text("Show the working"))
+            .child(formula.clone())
+            .child(source.clone());
+        Self {
+            details,
+            formula,
+            source,
+        }
+    }
+
+    /// The formula with the numbers put in, and the source.
+    pub fn says(&self, formula: &str, source: &str) -> El {
+        self.formula.say(formula);
+        self.source.say(source);
+        self.details.clone()
+    }
 }
 
 /// Facts: a label beside each value.
@@ -172,5 +203,18 @@ pub fn sentences<'a>(class: &str, sentences: impl IntoIterator<Item = &'a String
         sentences
             .into_iter()
             .map(|sentence| el("li").class(class).text(sentence)),
+    )
+}
+
+/// What a hole means at a pivot, and what its play is worth at a wheel.
+pub fn hole_words(fit: &HoleFit, words: &Preferences) -> String {
+    if fit.play <= Length::ZERO {
+        return fit.meaning().to_owned();
+    }
+    format!(
+        "{} Slipping by all of it is {} of toe on a {} arm.",
+        fit.meaning(),
+        words.angle(fit.slip(USUAL_ARM)),
+        words.length(USUAL_ARM)
     )
 }

@@ -7,7 +7,6 @@ use super::shell::heading;
 use super::store::use_store;
 use crate::document::{Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
-use reactive_graph::traits::*;
 
 /// A choice: its words, and what taking it does.
 type Choice = (&'static str, fn(&mut Preferences));

@@ -2,9 +2,10 @@
 
 use super::device;
 use super::dom::{El, div, effect, el};
+use super::signal::RwSignal;
 use crate::document::{Preferences, Theme};
 use any_spawner::Executor;
-use reactive_graph::{owner::Owner, signal::RwSignal, traits::*};
+use reactive_graph::owner::Owner;
 
 /// A fraction of the code of the standard allocator. A page has one thread and holds a few hundred kilobytes.
 #[global_allocator]

@@ -5,13 +5,13 @@
 
 use super::device::{self, StoreError};
 use super::route::Route;
+use super::signal::RwSignal;
 use crate::document::{
     Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, save_job,
     save_preferences,
 };
 use reactive_graph::{
     owner::{StoredValue, use_context},
-    signal::RwSignal,
     traits::*,
 };
 use wasm_bindgen::UnwrapThrowExt;

@@ -2,8 +2,8 @@
 
 use super::Unit;
 use crate::quantity::{
-    Angle, AngleUnit, Length, LengthUnit, Torque, TorqueUnit, write_angle, write_length,
-    write_torque, write_way,
+    Angle, AngleUnit, Force, Length, LengthUnit, Torque, TorqueUnit, write_angle, write_force,
+    write_length, write_torque, write_way,
 };
 use crate::reading::Estimate;
 use serde::{Deserialize, Serialize};
@@ -55,6 +55,11 @@ impl Preferences {
     /// A torque as preferred.
     pub fn torque(&self, torque: Torque) -> String {
         write_torque(torque, self.torque)
+    }
+
+    /// A force in the unit that goes with the preferred torque.
+    pub fn force(&self, force: Force) -> String {
+        write_force(force, self.torque.forces())
     }
 
     /// An angle as preferred.

@@ -1,7 +1,7 @@
 //! Clearance holes: what a measured hole means for the bolt in it, at a suspension pivot.
 
 use super::Thread;
-use crate::quantity::Length;
+use crate::quantity::{Angle, Length};
 use std::fmt;
 
 /// How a hole fits its bolt.
@@ -27,6 +27,9 @@ pub struct HoleSeries {
     /// Its largest: H12 for the close, H13 for the normal, H14 for the loose series (ISO 273, ISO 286-1).
     pub largest: Length,
 }
+
+/// An arm that a toe link usually has, to say what a slip does: common practice, no source.
+pub const USUAL_ARM: Length = Length::mm(300.0);
 
 /// What a measured hole means.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -195,7 +198,7 @@ impl HoleFit {
                 "The hole is worn oval: the bolt has moved in it, and will again. Toe and camber will not stay."
             }
             Fit::Interference => "The bolt does not go through.",
-            Fit::Close => "The bolt locates the joint by itself.",
+            Fit::Close => "The bolt locates the joint to within this play.",
             Fit::Normal => {
                 "The bolt goes in freely; the clamp load has to hold the joint where it is."
             }
@@ -204,6 +207,11 @@ impl HoleFit {
             }
             Fit::TooLoose => "The hole does not locate the bolt: the joint moves under load.",
         }
+    }
+
+    /// By how much a wheel turns when the joint slips by all of the play, square to an arm of this length: the play over the arm.
+    pub fn slip(&self, arm: Length) -> Angle {
+        Angle::radians(self.play / arm)
     }
 
     /// What to do: common practice, no source.

@@ -18,7 +18,7 @@ pub use engagement::{
 };
 pub use grade::{Grade, GradeError, HeadMark, Strength};
 pub use hex::{Wrenches, wrenches};
-pub use hole::{Fit, HoleError, HoleFit, HoleSeries, clearance_hole, judge_hole};
+pub use hole::{Fit, HoleError, HoleFit, HoleSeries, USUAL_ARM, clearance_hole, judge_hole};
 pub use identify::{Candidate, Identity, identify};
 pub use limits::{Span, ThreadLimits};
 pub use nut::{HexNut, Nut, hex_nut, jam_nut, least_prevailing_torque};

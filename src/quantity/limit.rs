@@ -46,6 +46,18 @@ pub enum Limit {
     CamSetting,
     /// Smallest division of a gauge or rack.
     GaugeDivision,
+    /// Length of a bolt under its head.
+    BoltLength,
+    /// Diameter over the crests of a thread.
+    Crests,
+    /// Pitch of a thread.
+    Pitch,
+    /// Square to hand of a torque wrench.
+    Wrench,
+    /// Square to fastener of an extension.
+    Extension,
+    /// Between a torque wrench and its extension.
+    ExtensionAngle,
 }
 
 /// The span of a limited value, in millimetres or degrees.
@@ -84,6 +96,12 @@ impl Limit {
             Self::FloorSlope => ("The floor's cross-slope", -5.0, 5.0, true),
             Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
             Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
+            Self::BoltLength => ("The bolt's length", 5.0, 500.0, false),
+            Self::Crests => ("The diameter over the crests", 3.0, 60.0, false),
+            Self::Pitch => ("The pitch", 0.25, 6.0, false),
+            Self::Wrench => ("The wrench's length", 100.0, 2000.0, false),
+            Self::Extension => ("The extension's length", 0.0, 1000.0, false),
+            Self::ExtensionAngle => ("The extension's angle", 0.0, 180.0, true),
         };
         Span {
             name,

@@ -86,7 +86,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.fits();
         page.picture("bench-turns");
 
-        page.click("Thread showing and engagement");
+        page.click("Engagement");
         page.fill("Shank, shoulder to tip", "48");
         page.fill("Thread showing", "1/4 in");
         page.fill("Depth of the insert", "38");

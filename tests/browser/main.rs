@@ -15,12 +15,14 @@
 //! was missing and that no request left the page's own origin.
 
 mod bad_input;
+mod bench;
 mod browser;
 #[path = "../common/mod.rs"]
 mod common;
 mod harness;
 mod journey;
 mod keeping;
+mod latency;
 mod opening;
 mod page;
 mod paper;

@@ -167,6 +167,16 @@ impl<'site> Page<'site> {
         self.part("body").lacks(text);
     }
 
+    /// Waits until there is an answer.
+    #[track_caller]
+    pub fn waits_for(&self, what: &str, ask: impl FnMut() -> Option<()>) {
+        assert!(
+            patiently(ask).is_some(),
+            "{what} does not come; the page shows: {}",
+            self.part("main").text()
+        );
+    }
+
     /// What the field of this label holds.
     #[track_caller]
     pub fn value(&self, label: &str) -> String {
@@ -222,6 +232,24 @@ impl<'site> Page<'site> {
         let path = target_folder("screens").join(format!("{name}-{}.png", self.screen.name));
         fs::write(&path, decode_base64(taken["data"].as_str().unwrap())).unwrap();
         path
+    }
+
+    /// Makes the device so many times slower than this machine.
+    pub fn slow_down(&self, times: u32) {
+        self.browser()
+            .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": times }));
+    }
+
+    /// Presses a key that types a character into what has the focus.
+    pub fn press(&self, character: char) {
+        let text = character.to_string();
+        for kind in ["keyDown", "keyUp"] {
+            let mut key = json!({ "type": kind, "key": text });
+            if kind == "keyDown" {
+                key["text"] = json!(text);
+            }
+            self.browser().devtools("Input.dispatchKeyEvent", key);
+        }
     }
 
     /// Prints the page as a person would who changes nothing in the dialog but the paper, to `target/print/`.

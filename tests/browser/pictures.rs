@@ -38,7 +38,10 @@ fn screens() {
                 for (address, name) in [
                     ("#/", "list"),
                     ("bench/#/turns", "turns"),
+                    ("bench/#/torque", "torque"),
+                    ("bench/#/holes", "holes"),
                     ("bench/#/thread", "thread"),
+                    ("bench/#/which", "which"),
                     ("#/preferences", "preferences"),
                 ] {
                     page.open(address);

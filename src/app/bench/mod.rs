@@ -1,33 +1,67 @@
 //! The bench: quick answers that need no job, on a page of their own. What is typed here is not kept.
 
 mod engagement;
+mod holes;
+mod identify;
+mod torque;
 mod turns;
 
 use super::dom::{El, div, el, on_window};
-use super::field::EntryField;
+use super::field::{EntryField, choices};
 use super::parts::{frame, next_frame};
 use super::shell::{self, heading, link};
 use super::{device, store};
+use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences, Unit};
-use crate::hardware::{Thread, threads};
-use reactive_graph::{signal::RwSignal, traits::*};
+use crate::hardware::{Series, Thread, threads};
+use crate::quantity::{Length, Limit, write_made_length};
+use crate::station::length_of;
 use std::rc::Rc;
 
-/// One question: its address after `#/`, its name, and the bodies of what is known and of what follows.
-type Question = (
-    &'static str,
-    &'static str,
-    fn(RwSignal<Preferences>) -> [El; 2],
-);
+/// One question.
+struct Question {
+    /// Its address after `#/`.
+    slug: &'static str,
+    /// Its name among the ways.
+    short: &'static str,
+    /// Its name at the head of its page.
+    name: &'static str,
+    /// The bodies of what is known and of what follows.
+    ask: fn(RwSignal<Preferences>) -> [El; 2],
+}
 
 /// The first is asked where the address names none.
-const QUESTIONS: [Question; 2] = [
-    ("turns", "Turns for an angle", turns::turns),
-    (
-        "thread",
-        "Thread showing and engagement",
-        engagement::engagement,
-    ),
+const QUESTIONS: [Question; 5] = [
+    Question {
+        slug: "turns",
+        short: "Turns",
+        name: "Turns for an angle",
+        ask: turns::turns,
+    },
+    Question {
+        slug: "torque",
+        short: "Torque",
+        name: "Tightening torque",
+        ask: torque::torque,
+    },
+    Question {
+        slug: "holes",
+        short: "Holes",
+        name: "A bolt in its hole",
+        ask: holes::holes,
+    },
+    Question {
+        slug: "thread",
+        short: "Engagement",
+        name: "Thread showing and engagement",
+        ask: engagement::engagement,
+    },
+    Question {
+        slug: "which",
+        short: "Which thread",
+        name: "Which thread is it",
+        ask: identify::which,
+    },
 ];
 
 /// Puts the bench in place of its skeleton.
@@ -55,15 +89,15 @@ fn page() -> El {
         let hash = here.get();
         let asked = QUESTIONS
             .iter()
-            .find(|(slug, ..)| hash.strip_prefix("#/") == Some(*slug));
-        let (slug, name, ask) = asked.unwrap_or(&QUESTIONS[0]);
-        let [known, answer] = ask(preferences);
+            .find(|question| hash.strip_prefix("#/") == Some(question.slug))
+            .unwrap_or(&QUESTIONS[0]);
+        let [known, answer] = (asked.ask)(preferences);
         let both = div("two")
             .child(frame("Known", known))
             .child(next_frame("Answer", answer));
         vec![
-            el("header").child(heading(name)),
-            el("main").class("stack").child(nav(slug)).child(both),
+            el("header").child(heading(asked.name)),
+            el("main").class("stack").child(nav(asked.slug)).child(both),
         ]
     });
     shell::page(preferences, "../", link("#/", "Bench")).child(content)
@@ -71,8 +105,8 @@ fn page() -> El {
 
 /// The way between the questions.
 fn nav(here: &str) -> El {
-    let ways = QUESTIONS.iter().map(|(slug, name, _)| {
-        let way = link(&format!("#/{slug}"), name).class("button");
+    let ways = QUESTIONS.iter().map(|Question { slug, short, .. }| {
+        let way = link(&format!("#/{slug}"), short).class("button");
         if *slug == here {
             way.attr("aria-current", "page")
         } else {
@@ -85,29 +119,114 @@ fn nav(here: &str) -> El {
         .children(ways)
 }
 
-/// A list of every thread known here.
-fn thread_list(chosen: RwSignal<Thread>) -> El {
-    let now = chosen.get_untracked();
-    let options = threads().map(|thread| {
-        let name = thread.designation();
-        let option = el("option").attr("value", &name).text(&name);
-        if thread == now {
+/// What was picked from a list, by its place.
+type Pick = RwSignal<usize>;
+
+/// A list in groups, each option with its place among all.
+fn list(
+    id: &str,
+    label: &str,
+    groups: impl IntoIterator<Item = (&'static str, Vec<(usize, String)>)>,
+    picked: Pick,
+) -> El {
+    let now = picked.get_untracked();
+    let option = |(place, words): (usize, String)| {
+        let option = el("option").attr("value", &place.to_string()).text(&words);
+        if place == now {
             option.attr("selected", "")
         } else {
             option
         }
+    };
+    // Options of a group without a name stand by themselves.
+    let groups = groups.into_iter().flat_map(|(name, options)| {
+        let options: Vec<El> = options.into_iter().map(option).collect();
+        if name.is_empty() {
+            return options;
+        }
+        vec![el("optgroup").attr("label", name).children(options)]
     });
     let list = el("select")
-        .attr("id", "thread")
-        .children(options)
-        .on_value("change", move |name| {
-            if let Ok(thread) = Thread::parse(&name) {
-                chosen.set(thread);
-            }
-        });
+        .attr("id", id)
+        .children(groups)
+        .on_value("change", move |place| take(picked, &place));
     div("field")
-        .child(el("label").attr("for", "thread").text("Thread"))
+        .child(el("label").attr("for", id).text(label))
         .child(list)
+}
+
+fn take(picked: Pick, place: &str) {
+    if let Ok(place) = place.parse() {
+        picked.set(place);
+    }
+}
+
+/// One of a few, each a big target.
+fn pick(id: &str, label: &str, words: &[&str], picked: Pick) -> El {
+    let options: Vec<_> = words
+        .iter()
+        .enumerate()
+        .map(|(place, words)| (place.to_string(), (*words).to_owned()))
+        .collect();
+    choices(
+        id,
+        label,
+        &options,
+        move || picked.get().to_string(),
+        move |place| take(picked, &place),
+    )
+}
+
+/// The place of a thread among all.
+fn place_of(thread: Thread) -> usize {
+    threads()
+        .position(|other| other == thread)
+        .unwrap_or_default()
+}
+
+/// The thread at a place.
+fn thread_at(place: usize) -> Thread {
+    threads().nth(place).unwrap_or_default()
+}
+
+/// A list of every thread known here, by size, the usual ones first.
+fn thread_list(label: &str, picked: Pick) -> El {
+    let of = |name, is: fn(Thread) -> bool| {
+        let mut options = Vec::new();
+        // Sizes in sixteenths of an inch or in millimetres.
+        for size in 1..=32 {
+            let size = f64::from(size);
+            options.extend(
+                threads()
+                    .enumerate()
+                    .filter(|(_, thread)| {
+                        let unit = if thread.is_inch() {
+                            Length::inches(1.0 / 16.0)
+                        } else {
+                            Length::mm(1.0)
+                        };
+                        is(*thread) && (thread.diameter() / unit - size).abs() < 0.5
+                    })
+                    .map(|(place, thread)| (place, thread.designation())),
+            );
+        }
+        (name, options)
+    };
+    const fn is_usual(thread: Thread) -> bool {
+        matches!(thread.series(), Series::Unc | Series::Unf)
+    }
+    list(
+        "thread",
+        label,
+        [
+            of("Inch", is_usual),
+            of("Metric", |thread| !thread.is_inch()),
+            of("Inch, extra fine and others", |thread| {
+                thread.is_inch() && !is_usual(thread)
+            }),
+        ],
+        picked,
+    )
 }
 
 /// A field of the bench.
@@ -117,7 +236,7 @@ fn field(
     label: &str,
     entry: RwSignal<Entry>,
     unit: fn(&Preferences) -> Unit,
-    read: fn(&Entry, &Preferences) -> Result<String, String>,
+    read: impl Fn(&Entry, &Preferences) -> Result<String, String> + 'static,
 ) -> El {
     EntryField {
         id: id.to_owned(),
@@ -129,4 +248,57 @@ fn field(
         understood: Rc::new(move |entry| read(entry, &preferences.get())),
     }
     .view()
+}
+
+/// A field of the bench for a length within a limit.
+fn length_field(
+    preferences: RwSignal<Preferences>,
+    id: &str,
+    label: &str,
+    entry: RwSignal<Entry>,
+    limit: Limit,
+) -> El {
+    field(
+        preferences,
+        id,
+        label,
+        entry,
+        |words| words.length.into(),
+        // What a caliper resolves is not rounded away.
+        move |entry, words| {
+            length_of(entry, limit).map(|length| write_made_length(length, words.length))
+        },
+    )
+}
+
+/// What a field holds at first.
+fn typed(text: &str, unit: Unit) -> RwSignal<Entry> {
+    RwSignal::new(Entry {
+        text: text.to_owned(),
+        unit,
+        sense: None,
+    })
+}
+
+/// A field left empty.
+fn empty() -> RwSignal<Entry> {
+    RwSignal::new(Entry::default())
+}
+
+/// A small table: its caption, its heads, and its rows, each with a head of its own.
+fn table<const N: usize>(caption: &str, heads: [&str; N], rows: Vec<[String; N]>) -> El {
+    let head = |scope: &str, words: &str| el("th").attr("scope", scope).text(words);
+    let rows = rows.into_iter().map(|row| {
+        let cells = row.iter().enumerate().map(|(place, words)| match place {
+            0 => head("row", words),
+            _ => el("td").class("num").text(words),
+        });
+        el("tr").children(cells)
+    });
+    let heads =
+        heads.map(|words| head("col", words).class(if words.is_empty() { "" } else { "num" }));
+    el("table")
+        .child(el("caption").text(caption))
+        .child(el("thead").child(el("tr").children(heads)))
+        .child(el("tbody").children(rows))
 }

@@ -1,15 +1,14 @@
 //! Turns for an angle: degrees from a rack to turns of a wrench, in ten seconds.
 
-use super::{field, thread_list};
+use super::{empty, field, length_field, pick, place_of, thread_at, thread_list};
 use crate::adjuster::{Step, camber_turns, step_words, toe_turns};
 use crate::app::dom::{El, el, p};
-use crate::app::field::{choices, options};
-use crate::app::parts::{body, facts, working};
+use crate::app::parts::{Working, body, facts};
+use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences};
 use crate::hardware::Thread;
 use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::station::length_of;
-use reactive_graph::{signal::RwSignal, traits::*};
 
 /// An angle without a way: how far to go.
 fn change_of(entry: &Entry) -> Result<Angle, String> {
@@ -21,21 +20,15 @@ fn change_of(entry: &Entry) -> Result<Angle, String> {
 
 /// Turns for an angle.
 pub fn turns(preferences: RwSignal<Preferences>) -> [El; 2] {
-    let change = RwSignal::new(Entry::default());
-    let arm = RwSignal::new(Entry::default());
-    let thread = RwSignal::new(Thread::default());
-    let double = RwSignal::new(false);
-    let camber = RwSignal::new(false);
+    let (change, arm) = (empty(), empty());
+    let thread = RwSignal::new(place_of(Thread::default()));
+    let (kind, double) = (RwSignal::new(0), RwSignal::new(0));
     let known = body()
-        .child(choices(
+        .child(pick(
             "what",
             "What changes",
-            &options(&[
-                ("toe", "toe, by a toe link"),
-                ("camber", "camber, by an upper or lower link"),
-            ]),
-            move || if camber.get() { "camber" } else { "toe" }.to_owned(),
-            move |value| camber.set(value == "camber"),
+            &["toe, by a toe link", "camber, by an upper or lower link"],
+            kind,
         ))
         .child(field(
             preferences,
@@ -45,41 +38,41 @@ pub fn turns(preferences: RwSignal<Preferences>) -> [El; 2] {
             |words| words.angle.into(),
             |entry, words| change_of(entry).map(|angle| words.angle(angle)),
         ))
-        .child(field(
+        .child(length_field(
             preferences,
             "arm",
             "Lever arm, square to the link",
             arm,
-            |words| words.length.into(),
-            |entry, words| length_of(entry, Limit::LeverArm).map(|arm| words.length(arm)),
+            Limit::LeverArm,
         ))
-        .child(thread_list(thread))
-        .child(choices(
+        .child(thread_list("Thread", thread))
+        .child(pick(
             "kind",
             "Adjuster",
-            &options(&[
-                ("single", "rod end on its shank: one pitch a turn"),
-                ("double", "sleeve, left- and right-hand: two pitches a turn"),
-            ]),
-            move || if double.get() { "double" } else { "single" }.to_owned(),
-            move |value| double.set(value == "double"),
+            &[
+                "rod end on its shank: one pitch a turn",
+                "sleeve, left- and right-hand: two pitches a turn",
+            ],
+            double,
         ));
+    let working = Working::new();
     let answer = body().attr("role", "status").live(move || {
         let words = preferences.get();
-        let per_turn = thread.get().pitch() * if double.get() { 2.0 } else { 1.0 };
+        let per_turn = thread_at(thread.get()).pitch() * if double.get() == 1 { 2.0 } else { 1.0 };
         let (Ok(angle), Ok(arm)) = (
             change_of(&change.get()),
             length_of(&arm.get(), Limit::LeverArm),
         ) else {
             return vec![p("Type by how much and the lever arm.").class("soft")];
         };
-        let turns = if camber.get() {
+        let camber = kind.get() == 1;
+        let turns = if camber {
             camber_turns(angle, arm, per_turn)
         } else {
             toe_turns(angle, arm, per_turn)
         };
         turns
-            .map(|turns| answer(turns, angle, arm, per_turn, camber.get(), &words))
+            .map(|turns| answer(turns, angle, arm, per_turn, camber, &working, &words))
             .unwrap_or_default()
     });
     [known, answer]
@@ -91,6 +84,7 @@ fn answer(
     arm: Length,
     per_turn: Length,
     camber: bool,
+    working: &Working,
     words: &Preferences,
 ) -> Vec<El> {
     let whole = |step: Step| {
@@ -125,7 +119,7 @@ fn answer(
             ("In whole flats", whole(Step::Flat)),
             ("In half turns", whole(Step::HalfTurn)),
         ]),
-        working(
+        working.says(
             &formula,
             "Plane trigonometry; the link square to its arm. Check the thread that is left before turning.",
         ),

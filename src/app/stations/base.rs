@@ -10,7 +10,6 @@ use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
 use crate::quantity::Fixed;
 use crate::station::{self, OUT_IN, State, measure, measured_names};
-use reactive_graph::traits::*;
 use std::rc::Rc;
 
 type Result = Derived<Option<station::Base>>;
@@ -234,9 +233,9 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
                 return Vec::new();
             };
             vec![working(
-                &lines.join("\n"),
+                &format!("{}\n\n{}", lines.join("\n"), end.needed_working()),
                 &format!(
-                    "Arithmetic on the card's lengths. Least: {}, {}.",
+                    "Arithmetic on the card's lengths. Least: {}, {}. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook.",
                     end.needed().rule,
                     end.needed().source
                 ),

@@ -7,13 +7,14 @@ use crate::app::field::{EntryField, text_field};
 use crate::app::parts::{
     body, caution_box, facts, group, live_mark, next_frame, sentences, working,
 };
+use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
 use crate::document::{Mark, SignOff};
 use crate::station::{
     self, BoltUp, JointStep, SectionKind, State, StepRow, StepState, TorqueSet, bolt_words, signer,
     tighten_words, tool_words,
 };
-use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
+use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
 type Result = Derived<Option<BoltUp>>;

@@ -18,7 +18,6 @@ use super::route::Route;
 use super::shell::{heading, link};
 use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
-use reactive_graph::traits::*;
 
 /// A station of the open job.
 pub fn job_page(station: Station) -> Vec<El> {

@@ -14,7 +14,6 @@ use crate::station::{
     self, AxleResult, CAMBER_WAYS, FLOOR_WAYS, ReadResult, TOE_WAYS, angle_of, axles, length_of,
     new_round, toe_of, verdict_state, verdict_words,
 };
-use reactive_graph::traits::*;
 use std::rc::Rc;
 
 /// A plan of the car between its strings, with the four distances.

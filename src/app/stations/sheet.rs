@@ -4,9 +4,10 @@ use super::to_chart;
 use crate::app::device;
 use crate::app::dom::{El, button, div, el, p, result};
 use crate::app::save_open_job;
+use crate::app::signal::RwSignal;
 use crate::app::store::use_store;
 use crate::sheet::{self, Sheet, plain_text};
-use reactive_graph::{graph::untrack, signal::RwSignal, traits::*};
+use reactive_graph::graph::untrack;
 
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {

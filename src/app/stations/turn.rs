@@ -232,6 +232,15 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 words,
             )
         });
+    let least = mechanism.ends().first().map(|end| {
+        let needed = end.needed();
+        p(&format!(
+            "Least engaged: {}, {}.",
+            words.length(needed.least),
+            needed.rule
+        ))
+        .class("small soft")
+    });
     let taken = move || {
         store.read(|job| {
             job.rounds
@@ -322,6 +331,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             body()
                 .child(order)
                 .children(drawings)
+                .children(least)
                 .child(list)
                 .child(fields)
                 .child(says)

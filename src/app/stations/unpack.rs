@@ -3,13 +3,14 @@
 use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, choices, text_field};
-use crate::app::parts::{body, frame, group, live_mark, mark};
+use crate::app::parts::{body, frame, group, hole_words, live_mark, mark};
+use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
 use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Unit};
 use crate::hardware::Thread;
 use crate::quantity::{Limit, read_count, write_made_length};
 use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
-use reactive_graph::{owner::StoredValue, signal::RwSignal, traits::*};
+use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
 /// The Unpack station.
@@ -360,7 +361,12 @@ fn hole(store: Store, check: &FitCheck, bolt: Thread) -> El {
                         bolt.designation()
                     ),
                 ),
-                p(&format!("{} {}", fit.meaning(), fit.advice())).class("small"),
+                p(&format!(
+                    "{} {}",
+                    hole_words(&fit, &store.preferences.get()),
+                    fit.advice()
+                ))
+                .class("small"),
             ],
         }
     });

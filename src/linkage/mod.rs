@@ -1,0 +1,16 @@
+//! A corner's linkage: hardpoints to the wheel's pose, and how fast toe and camber move with each link and with travel.
+//!
+//! A wheel carrier is a rigid body with six unknowns, held by five length-like constraints and its ride height: rigid links (an A-arm is two that
+//! share a joint), and a strut as a point of the car on a line of the carrier, which is two constraints.
+
+mod geometry;
+mod pose;
+mod shell;
+mod travel;
+mod vector;
+
+pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
+pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
+pub use shell::{Cause, Doubts, Explanation, Measured, ShellError, explain};
+pub use travel::{Pitch, Place};
+pub use vector::{Rotation, Vector};

@@ -1,0 +1,339 @@
+//! The bench driven as a person at a car does it: published values come out, and what cannot be right gives no number.
+
+use crate::page::{Page, Part, Screen};
+use crate::site::Site;
+use serde_json::Value;
+
+fn answer<'page>(page: &'page Page) -> Part<'page> {
+    page.part("section[aria-label='Answer']")
+}
+
+/// The first number that the answer shows in a unit is the published one of this name, to the tolerance given there.
+#[track_caller]
+fn shows_published(page: &Page, unit: &str, id: &str) {
+    let table: Value = serde_json::from_str(include_str!("../data/published-values.json")).unwrap();
+    let case = table
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|case| case["id"] == id);
+    let case = case.unwrap_or_else(|| panic!("no published value {id}"));
+    let (expected, tolerance) = (
+        case["expected"].as_f64().unwrap(),
+        case["tolerance"].as_f64().unwrap(),
+    );
+    // Half of the last digit shown comes on top.
+    page.waits_for(&format!("{unit} of {id}, {expected}"), || {
+        let text = answer(page).text();
+        let (before, _) = text.split_once(&format!(" {unit}"))?;
+        let shown: f64 = before.rsplit(' ').next()?.parse().ok()?;
+        ((shown - expected).abs() <= tolerance + 0.5).then_some(())
+    });
+}
+
+fn known<'page>(page: &'page Page) -> Part<'page> {
+    page.part("main .frame:not(.next)")
+}
+
+#[test]
+fn torques_are_those_of_the_published_tables() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/torque");
+        page.part("h1").shows("Tightening torque");
+        // It stands at once: 1/2-20 UNF, grade 8, its nut, zinc plated: K 0.20. SAE based tables print 120 lbf·ft for it.
+        let answer = answer(page);
+        answer.shows("163 N·m");
+        answer.shows("120 lbf·ft = 1439 lbf·in = 16.6 kgf·m");
+        answer.shows("the bolt");
+        answer.shows("nut grade 8");
+        answer.shows("Hex bolt 3/4 in Nut 3/4 in Socket head, key 3/8 in");
+        known(page).shows("6 lines on the head");
+        page.fits();
+        page.picture("bench-torque-first");
+
+        page.choose("Finish and lubricant", "oiled");
+        answer.shows("64.0 kN");
+        shows_published(page, "lbf·in", "TQ-EPS-1/2-20-G8-lub");
+        page.choose("Grade", "grade 5");
+        answer.shows("nut grade 5");
+        known(page).shows("3 lines on the head");
+        shows_published(page, "lbf·in", "TQ-EPS-1/2-20-G5-lub");
+        shows_published(page, "lbf·ft", "TQ-IFI5-1/2-20-G5-plated");
+        page.choose("Finish and lubricant", "plain steel, dry");
+        shows_published(page, "lbf·in", "TQ-EPS-1/2-20-G5-dry");
+
+        page.choose("Thread", "M12x1.75");
+        page.choose("Grade", "class 10.9");
+        page.choose("Finish and lubricant", "oiled");
+        shows_published(page, "lbf·ft", "TQ-M75-M12x1.75-10.9-lub");
+        known(page).shows("10.9 on the head");
+        answer.shows(
+            "Hex bolt 18 mm Nut 18 mm Socket head, key 10 mm Older hex (DIN 931, 934) 19 mm",
+        );
+
+        // A thin nut never gets the torque of a full one.
+        page.choose("Screws into", "thin nut class 04");
+        answer.shows("the thin nut");
+        answer.shows("Never give it a full nut's torque.");
+        answer.lacks("70 lbf·ft");
+
+        // A tapped hole asks how much is engaged.
+        page.choose("Screws into", "tapped hole in aluminium");
+        answer.shows("Type how much thread is engaged.");
+        answer.lacks("N·m");
+        page.fill("Thread engaged", "12");
+        answer.shows("the tapped hole");
+        answer.lacks("70 lbf·ft");
+        page.fill("Thread engaged", "36");
+        answer.shows("Limited by the bolt");
+        shows_published(page, "lbf·ft", "TQ-M75-M12x1.75-10.9-lub");
+        page.fill("Thread engaged", "2");
+        page.shows("Thread engaged in a tapped hole lies between half a diameter and three");
+        answer.shows("No torque");
+        answer.lacks("lbf");
+        page.picture("bench-torque-refused");
+        page.fits();
+
+        page.choose("Screws into", "the nut made for this grade");
+        page.choose("Grade", "A2-70");
+        answer.shows("Stainless threads gall");
+        page.choose("Grade", "class 12.9");
+        page.choose("Finish and lubricant", "zinc plated, dry");
+        answer.shows("Plating can embrittle");
+        page.choose("Thread", "1/2-20 UNF");
+        answer.shows("Grade and thread are of two systems.");
+        page.fits();
+        page.picture("bench-torque-notes");
+    });
+}
+
+#[test]
+fn a_torque_shows_its_working_which_stays_open() {
+    Site::release().visit(Screen::DESK, |page| {
+        page.open("bench/#/torque");
+        let answer = answer(page);
+        page.choose("Finish and lubricant", "oiled");
+        page.click("Show the working");
+        answer.shows("T = K d F = 0.150 × 12.700 mm × 64.0 kN = 122 N·m");
+        answer.shows("by friction, the same F: T = F (P/2π + 0.577 μ d2 + μ Db/2)");
+        answer.shows("proof stress × As = 827 MPa × 103.2 mm² = 85.4 kN");
+        page.click("More: share, K, bolt length, extension");
+        for (label, typed, words) in [
+            (
+                "Nut factor K, if your own",
+                "0",
+                "The nut factor K lies between 0.05 (slippery) and 0.5 (galling)",
+            ),
+            (
+                "Nut factor K, if your own",
+                "5",
+                "The nut factor K lies between 0.05 (slippery) and 0.5 (galling)",
+            ),
+            (
+                "Nut factor K, if your own",
+                "0,1,5",
+                "One comma or dot at most",
+            ),
+            (
+                "Share of proof load, %",
+                "95",
+                "The share of proof load lies between 10 % and 90 %",
+            ),
+            (
+                "Share of proof load, %",
+                "",
+                "No torque: the share of proof load cannot be right.",
+            ),
+            (
+                "Bolt, under the head",
+                "0",
+                "The bolt's length lies between",
+            ),
+            ("Bolt, under the head", "3 lbf", "Write a length such as"),
+        ] {
+            page.fill(label, typed);
+            page.shows(words);
+            answer.shows("No torque");
+            answer.lacks("N·m");
+            assert_eq!(page.value(label), typed, "what was typed stays");
+            page.fill(label, if label.starts_with("Share") { "75" } else { "" });
+            answer.shows("122 N·m");
+        }
+        // It was opened once, and is still.
+        page.fill("Nut factor K, if your own", "0.2");
+        answer.shows("T = K d F = 0.200 × 12.700 mm × 64.0 kN = 163 N·m");
+        page.fill("Nut factor K, if your own", "");
+
+        // US Army TM 9-254, figures 45 and 46: a wrench of 12 in with 2 in in line turns 60 into 70.
+        page.fill("Torque wrench, square to hand", "12 in");
+        page.fill("Extension, square to bolt", "2 in");
+        answer.shows("Set the wrench, with its extension, to 105 N·m");
+        page.fill("Angle between the two", "90");
+        answer.shows("Set the wrench, with its extension, to 122 N·m");
+        page.fill("Angle between the two", "181");
+        page.shows("The extension's angle lies between 0° and 180°.");
+        answer.lacks("Set the wrench");
+        page.fill("Angle between the two", "0");
+        answer.shows("Set the wrench");
+        page.picture("bench-torque-more");
+        page.fill("Extension, square to bolt", "12 in");
+        page.shows("The extension is as long as the wrench");
+        answer.lacks("Set the wrench");
+        page.fits();
+
+        // SAE J429 makes no grade 5 above 1 1/2 in, and ISO 898-1 no class 4.8 above M16.
+        page.choose("Thread", "M20x2.5");
+        page.choose("Grade", "class 4.8");
+        page.part(".reason")
+            .shows("class 4.8 is not made above 16 mm (ISO 898-1)");
+        answer.shows("No torque");
+        answer.lacks("N·m");
+    });
+}
+
+#[test]
+fn holes_are_judged_by_the_series_of_the_standards() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/holes");
+        let answer = answer(page);
+        // ISO 273: M12 fine 13, medium 13.5 mm; H13 on 13.5 is 0.27 mm (ISO 286-1).
+        page.choose("Bolt", "M12x1.75");
+        answer.shows("Clearance holes for M12x1.75 (ISO 273)");
+        answer.shows("normal (medium) 13.5 mm 13.77 mm");
+        page.fill("Hole, one way", "13.5");
+        answer.shows("normal fit");
+        answer.shows("1.5 mm of play");
+        answer.shows("push it to one side while tightening");
+        page.fill("Hole, one way", "13");
+        answer.shows("close fit");
+        page.fits();
+        page.picture("bench-holes");
+        page.fill("Square to it", "13.4");
+        answer.shows("worn oval");
+        answer.shows("sleeve or replace the part");
+        page.picture("bench-holes-worn");
+        page.click("a slot");
+        answer.shows("close fit");
+        page.click("round");
+        page.fill("Square to it", "");
+        page.fill("Hole, one way", "14.4");
+        answer.shows("loose fit");
+        answer.shows("Not for a pivot that locates a wheel.");
+        page.fill("Hole, one way", "11.9");
+        answer.shows("0.1 mm too small");
+        for (typed, words) in [
+            ("0", "The hole lies between 1 mm and 100 mm."),
+            ("12x", "Write a length such as"),
+        ] {
+            page.fill("Hole, one way", typed);
+            page.shows(words);
+            answer.shows("No answer");
+            answer.lacks("play");
+        }
+        page.fill("Hole, one way", "1/2 in");
+        page.fill("Square to it", "40");
+        answer.shows("less than half the bolt or more than twice it");
+        page.fill("Square to it", "");
+
+        // ASME B18.2.8: 3/8 normal 13/32 in, 0.4062.
+        page.choose("Bolt", "3/8-24 UNF");
+        page.fill("Hole, one way", "13/32 in");
+        answer.shows("normal, 13/32 in 10.319 mm");
+        answer.shows("normal fit");
+        page.fits();
+    });
+}
+
+#[test]
+fn a_measured_bolt_is_named() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/which");
+        let answer = answer(page);
+        answer.shows("Type the diameter over the crests and the pitch.");
+        page.fill("Over the crests", "0.496 in");
+        page.click("threads per inch");
+        page.fill("Threads per inch", "20");
+        page.shows("pitch 1.27 mm");
+        answer.shows("likely 1/2-20 UNF");
+        answer.shows("Next nearest");
+        // ASME B1.1: 1/2-20 UNF 2A major 0.4906 to 0.4987, 2B minor 0.446 to 0.457 in, stress area 0.1599 in².
+        answer.shows("bolt, crests (2A) 0.4906 0.4987");
+        answer.shows("nut, bore (2B) 0.4460 0.4570");
+        page.fits();
+        page.picture("bench-which");
+        // A pitch of one way is never taken for one of the other.
+        page.click("mm");
+        answer.shows("Type the diameter over the crests and the pitch.");
+        page.fill("Over the crests", "11.85");
+        page.shows("11.85 mm");
+        page.fill("Pitch, crest to crest", "1.25");
+        answer.shows("M12x1.25");
+        // ISO 965-1: M12x1.25 6g major 11.760 to 11.972 mm.
+        answer.shows("bolt, crests (6g) 11.760 11.972");
+        page.fill("Pitch, crest to crest", "2.1");
+        answer.shows("nothing known here is near");
+        page.picture("bench-which-none");
+        answer.shows("count");
+        page.fill("Pitch, crest to crest", "20");
+        page.shows("The pitch lies between 0.25 mm and 6 mm.");
+        answer.shows("No answer");
+        page.click("threads per inch");
+        page.fill("Threads per inch", "200");
+        page.shows("Threads per inch lie between 4 and 100.");
+        answer.shows("No answer");
+    });
+}
+
+#[test]
+fn engagement_goes_by_the_strengths() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/thread");
+        let answer = answer(page);
+        page.fill("Shank, shoulder to tip", "60");
+        page.fill("Thread showing", "6");
+        page.fill("Depth of the insert", "50");
+        // S355 under a shank of 800 MPa: the insert is the weaker.
+        answer.shows("The strip length governs");
+        // Machinery's Handbook: M10x1.25, class 10.9 in aluminium of 310 MPa: 19.4 mm at J 2.485.
+        page.choose("Thread", "M10x1.25");
+        page.click("aluminium");
+        page.fill("Shank, tensile strength", "1040");
+        page.fill("Insert, tensile strength", "310 MPa");
+        answer.shows("So as not to strip 19.4 mm");
+        answer.shows("The shop rule governs");
+        answer.shows("J 2.49");
+        page.fill("Shank, tensile strength", "180 ksi");
+        page.shows("1241 MPa, 180 ksi");
+        answer.shows("The strip length governs");
+        page.fits();
+        page.picture("bench-engagement");
+        page.fill("Shank, tensile strength", "10");
+        page.shows("A tensile strength lies between 50 MPa (7.3 ksi) and 2000 MPa (290 ksi).");
+        answer.shows("No answer");
+        answer.lacks("engaged");
+    });
+}
+
+/// A finger needs 48 pixels, and one hand cannot scroll across.
+#[test]
+fn every_question_is_for_one_hand() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/");
+        page.part("h1").shows("Turns for an angle");
+        for slug in ["turns", "torque", "holes", "thread", "which"] {
+            page.script(&format!("location.hash = '#/{slug}'"));
+            page.part(&format!("nav a[aria-current][href='#/{slug}']")).shows("");
+            page.fits();
+            let small = page.script(
+                "document.querySelectorAll('details').forEach((details) => { details.open = true });
+                 const targets = 'main a, main button, main select, main summary, main label:has(input), main input[type=text]';
+                 return [...document.querySelectorAll(targets)]
+                   .map((target) => [target.getBoundingClientRect(), target.outerHTML])
+                   .filter(([box]) => box.width < 48 || box.height < 48)
+                   .map(([box, html]) => `${box.width} x ${box.height}: ${html.slice(0, 80)}`)",
+            );
+            assert_eq!(small, serde_json::json!([]), "{slug}");
+            page.fits();
+        }
+    });
+}

@@ -1,0 +1,783 @@
+//! The linkage against solved cases, closed forms and random geometry.
+//!
+//! `data/linkage-cases.json` holds seven corners of six layouts, solved independently to the last digits of a double: poses over travel and link
+//! lengths, rates, and the lengths that reach a target. All agree here to a billionth of a millimetre and of a degree. Coordinates of instant centres run
+//! off to infinity as lines become parallel, so their lines' slopes are compared instead.
+
+use halfturn::linkage::{
+    AxisEnd, Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, Rate, Side,
+    SteeringAxis, Strut, Vector, Wheel,
+};
+use halfturn::quantity::{Angle, Length};
+use proptest::prelude::*;
+use serde_json::Value;
+use std::sync::LazyLock;
+
+/// In millimetres or degrees.
+const TOLERANCE: f64 = 1e-9;
+
+fn numbers(value: &Value) -> Vec<f64> {
+    let list = value.as_array().expect("a list");
+    list.iter()
+        .map(|number| number.as_f64().expect("a number"))
+        .collect()
+}
+
+fn point(value: &Value) -> Vector {
+    let [x, y, z] = numbers(value)[..] else {
+        panic!("three numbers")
+    };
+    Vector::mm(x, y, z)
+}
+
+fn number(value: &Value, name: &str) -> f64 {
+    value[name]
+        .as_f64()
+        .unwrap_or_else(|| panic!("{name} in {value}"))
+}
+
+fn geometry(case: &Value) -> Geometry {
+    let drawn = &case["geometry"];
+    let wheel = &drawn["wheel"];
+    let end = |end: &Value| {
+        let point = point(&end["point"]);
+        match end["on"].as_str() {
+            Some("upright") => AxisEnd::Carrier(point),
+            Some("chassis") => AxisEnd::Car(point),
+            on => panic!("{on:?}"),
+        }
+    };
+    let axis = &drawn["steering_axis"];
+    Geometry {
+        side: if drawn["side"] == "left" {
+            Side::Left
+        } else {
+            Side::Right
+        },
+        wheel: Wheel {
+            centre: point(&wheel["center"]),
+            radius: Length::mm(number(wheel, "radius")),
+            toe: Angle::degrees(number(wheel, "design_toe_deg")),
+            camber: Angle::degrees(number(wheel, "design_camber_deg")),
+        },
+        links: drawn["links"]
+            .as_array()
+            .expect("links")
+            .iter()
+            .map(|link| Link {
+                name: link["name"].as_str().expect("a name").to_owned(),
+                car: point(&link["chassis"]),
+                carrier: point(&link["upright"]),
+            })
+            .collect(),
+        strut: drawn["strut"].as_object().map(|strut| Strut {
+            top: point(&strut["top"]),
+            on_axis: point(&strut["axis_point"]),
+        }),
+        steering_axis: axis.is_object().then(|| SteeringAxis {
+            lower: end(&axis["lower"]),
+            upper: end(&axis["upper"]),
+        }),
+    }
+}
+
+/// The corners, each with its name.
+static CORNERS: LazyLock<Vec<(String, Geometry, Value)>> = LazyLock::new(|| {
+    let text = std::fs::read_to_string("tests/data/linkage-cases.json").expect("it is there");
+    let file: Value = serde_json::from_str(&text).expect("it is JSON");
+    let cases = file["cases"].as_array().expect("cases").clone();
+    assert_eq!(cases.len(), 7);
+    cases
+        .into_iter()
+        .map(|case| {
+            let name = case["geometry"]["id"].as_str().expect("an id").to_owned();
+            (name, geometry(&case), case)
+        })
+        .collect()
+});
+
+fn place(geometry: &Geometry, name: &str) -> usize {
+    geometry
+        .links
+        .iter()
+        .position(|link| link.name == name)
+        .expect(name)
+}
+
+/// Compares, counts, and collects what is off.
+#[derive(Default)]
+struct Check {
+    compared: usize,
+    off: Vec<String>,
+}
+
+impl Check {
+    fn near(&mut self, what: &str, got: f64, expected: &Value) {
+        let expected = match expected.as_f64() {
+            Some(expected) => expected,
+            None if expected.is_null() => return,
+            None => panic!("{what}: {expected}"),
+        };
+        self.compared += 1;
+        if got.is_nan() || (got - expected).abs() > TOLERANCE {
+            self.off.push(format!("{what}: {got}, expected {expected}"));
+        }
+    }
+
+    fn near_point(&mut self, what: &str, got: Vector, expected: &Value) {
+        for (got, expected) in [got.x, got.y, got.z]
+            .into_iter()
+            .zip(expected.as_array().expect(what))
+        {
+            self.near(what, got, expected);
+        }
+    }
+
+    fn wheel(&mut self, name: &str, linkage: &Linkage, pose: &Pose, expected: &Value) {
+        assert!(pose.residual.as_mm() < 1e-10, "{name}: {pose:?}");
+        let wheel = linkage.wheel(pose);
+        let mm = |v: Vector| v * 1e3;
+        let mut angle = |what: &str, got: Option<Angle>| {
+            assert_eq!(got.is_some(), !expected[what].is_null(), "{name} {what}");
+            if let Some(got) = got {
+                self.near(&format!("{name} {what}"), got.as_degrees(), &expected[what]);
+            }
+        };
+        angle("toe_deg", Some(wheel.toe));
+        angle("camber_deg", Some(wheel.camber));
+        angle("caster_deg", wheel.caster);
+        angle("kpi_deg", wheel.kingpin);
+        self.near_point(&format!("{name} spin"), wheel.spin, &expected["spin_axis"]);
+        self.near_point(
+            &format!("{name} contact"),
+            mm(wheel.contact),
+            &expected["contact"],
+        );
+        self.near_point(
+            &format!("{name} rotation"),
+            pose.rotation.vector(),
+            &expected["rotvec"],
+        );
+        let moved = mm(wheel.centre - linkage.drawn().centre);
+        self.near(&format!("{name} dx"), moved.x, &expected["wc_dx"]);
+        self.near(&format!("{name} dy"), moved.y, &expected["wc_dy"]);
+        self.near(
+            &format!("{name} half track"),
+            wheel.half_track.as_mm(),
+            &expected["half_track_change"],
+        );
+    }
+
+    fn ride(&mut self, name: &str, linkage: &Linkage, pose: &Pose, expected: &Value) {
+        let rate = linkage.rates(pose).expect(name).travel;
+        let degrees = |rate: f64| rate.to_degrees() / 1e3;
+        let mut near =
+            |what: &str, got: f64| self.near(&format!("{name} {what}"), got, &expected[what]);
+        near("dtoe_dtravel", degrees(rate.toe));
+        near("dcamber_dtravel", degrees(rate.camber));
+        near("dcaster_dtravel", degrees(rate.caster.unwrap_or(f64::NAN)));
+        near("dkpi_dtravel", degrees(rate.kingpin.unwrap_or(f64::NAN)));
+        near("wc_dx_dz", rate.centre.x);
+        near("wc_dy_dz", rate.centre.y);
+        near("contact_path_dx_dz", rate.contact.x / rate.contact.z);
+        near("contact_path_dy_dz", rate.contact.y / rate.contact.z);
+        near(
+            "contact_fixed_dx_dz",
+            rate.contact_of_carrier.x / rate.contact_of_carrier.z,
+        );
+        near(
+            "contact_fixed_dy_dz",
+            rate.contact_of_carrier.y / rate.contact_of_carrier.z,
+        );
+        near("fv_rotation_rad_per_mm", rate.turning.x / 1e3);
+        near("sv_rotation_rad_per_mm", rate.turning.y / 1e3);
+        // The line from the contact to an instant centre stands square to how the contact of a locked wheel moves.
+        let contact = linkage.wheel(pose).contact * 1e3;
+        let fixed = rate.contact_of_carrier;
+        for (centre, across, moves) in [
+            ("fv_ic_yz", contact.y, fixed.y / fixed.z),
+            ("sv_ic_xz", contact.x, fixed.x / fixed.z),
+        ] {
+            let [a, b] = numbers(&expected[centre])[..] else {
+                panic!("{centre}")
+            };
+            let slope = (b - contact.z) / (a - across);
+            self.near(&format!("{name} slope {centre}"), -moves, &slope.into());
+        }
+    }
+
+    fn end(self, least: usize) {
+        assert!(
+            self.off.is_empty(),
+            "{} of {}:\n{}",
+            self.off.len(),
+            self.compared,
+            self.off.join("\n")
+        );
+        assert!(
+            self.compared >= least,
+            "only {} were compared",
+            self.compared
+        );
+    }
+}
+
+#[test]
+fn poses_and_ride_derivatives_over_travel() {
+    let mut check = Check::default();
+    for (name, geometry, case) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).expect(name);
+        let rows = case["travel"].as_array().expect("travel").iter();
+        for row in rows.chain([&case["design"]]) {
+            let travel = number(row, "travel");
+            let pose = linkage
+                .pose(&Default::default(), Length::mm(travel))
+                .expect(name);
+            let name = format!("{name} at {travel}");
+            check.wheel(&name, &linkage, &pose, row);
+            check.ride(&name, &linkage, &pose, &row["ride"]);
+        }
+    }
+    check.end(7 * 5 * 25);
+}
+
+#[test]
+fn poses_over_each_link_and_all_at_once() {
+    let mut check = Check::default();
+    for (name, geometry, case) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).expect(name);
+        for row in case["length_change"].as_array().expect("length changes") {
+            let (link, delta) = (
+                row["link"].as_str().expect("a link"),
+                number(row, "delta_mm"),
+            );
+            let mut changes = [Length::ZERO; 5];
+            changes[place(geometry, link)] = Length::mm(delta);
+            let pose = linkage.pose(&changes, Length::ZERO).expect(name);
+            check.wheel(&format!("{name} {link} {delta}"), &linkage, &pose, row);
+        }
+        for row in case["multi"].as_array().expect("multi") {
+            let mut changes = [Length::ZERO; 5];
+            for (link, delta) in row["delta_mm"].as_object().expect("deltas") {
+                changes[place(geometry, link)] = Length::mm(delta.as_f64().expect("a number"));
+            }
+            let pose = linkage
+                .pose(&changes, Length::mm(number(row, "travel")))
+                .expect(name);
+            check.wheel(&format!("{name} all"), &linkage, &pose, row);
+        }
+    }
+    check.end(3000);
+}
+
+#[test]
+fn rates_by_each_link() {
+    let mut check = Check::default();
+    for (name, geometry, case) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).expect(name);
+        let rates = linkage.rates(&linkage.drawn()).expect(name);
+        for (link, expected) in case["length_jacobian_deg_per_mm"]
+            .as_object()
+            .expect("a Jacobian")
+        {
+            let rate = &rates.links[place(geometry, link)];
+            let mut near = |what: &str, got: Option<f64>| {
+                let got = got.map_or(f64::NAN, |got| got.to_degrees() / 1e3);
+                check.near(&format!("{name} {link} {what}"), got, &expected[what]);
+            };
+            near("toe", Some(rate.toe));
+            near("camber", Some(rate.camber));
+            near("caster", rate.caster);
+            near("kpi", rate.kingpin);
+        }
+    }
+    check.end(90);
+}
+
+/// Newton's method on toe and camber with the exact rates, each adjuster moving its links together.
+#[test]
+fn lengths_that_reach_a_target() {
+    let mut check = Check::default();
+    for (name, geometry, case) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).expect(name);
+        for row in case["inverse"].as_array().expect("inverse") {
+            let adjusters = ["toe", "camber"].map(|which| {
+                let links = row["adjusters"][which].as_array().expect(which);
+                links
+                    .iter()
+                    .map(|link| place(geometry, link.as_str().unwrap()))
+                    .collect::<Vec<_>>()
+            });
+            let mut start = [Length::ZERO; 5];
+            for (link, delta) in row["start_delta_mm"].as_object().expect("a start") {
+                start[place(geometry, link)] = Length::mm(delta.as_f64().unwrap());
+            }
+            let at = |adjust: [f64; 2]| {
+                let mut changes = start;
+                for (links, adjust) in adjusters.iter().zip(adjust) {
+                    links
+                        .iter()
+                        .for_each(|link| changes[*link] = changes[*link] + Length::mm(adjust));
+                }
+                linkage.pose(&changes, Length::ZERO).expect(name)
+            };
+            let wheel = linkage.wheel(&at([0.0; 2]));
+            check.near("start toe", wheel.toe.as_degrees(), &row["start_toe_deg"]);
+            check.near(
+                "start camber",
+                wheel.camber.as_degrees(),
+                &row["start_camber_deg"],
+            );
+            let mut adjust = [0.0; 2];
+            for _ in 0..12 {
+                let pose = at(adjust);
+                let wheel = linkage.wheel(&pose);
+                let off = [
+                    number(row, "target_toe_deg") - wheel.toe.as_degrees(),
+                    number(row, "target_camber_deg") - wheel.camber.as_degrees(),
+                ];
+                let rates = linkage.rates(&pose).expect(name).links;
+                let by = |adjuster: usize, of: fn(&Rate) -> f64| {
+                    let sum: f64 = adjusters[adjuster]
+                        .iter()
+                        .map(|link| of(&rates[*link]))
+                        .sum();
+                    sum.to_degrees() / 1e3
+                };
+                let (a, b) = (by(0, |rate| rate.toe), by(1, |rate| rate.toe));
+                let (c, d) = (by(0, |rate| rate.camber), by(1, |rate| rate.camber));
+                let whole = a * d - b * c;
+                adjust[0] += (off[0] * d - b * off[1]) / whole;
+                adjust[1] += (a * off[1] - off[0] * c) / whole;
+            }
+            check.near(&format!("{name} toe"), adjust[0], &row["adjust_mm"]["toe"]);
+            check.near(
+                &format!("{name} camber"),
+                adjust[1],
+                &row["adjust_mm"]["camber"],
+            );
+        }
+    }
+    check.end(7 * 3 * 4);
+}
+
+/// Pivots along x make every section of a double wishbone the same planar four-bar linkage, whose coupler angle has a closed form: the upper joint is
+/// where two circles meet.
+#[test]
+fn a_double_wishbone_with_parallel_pivots_is_a_planar_four_bar() {
+    let (inner_low, outer_low) = ([350.0, 180.0], [720.0, 170.0]);
+    let (inner_up, outer_up) = ([420.0, 450.0], [690.0, 460.0]);
+    let at = |x: f64, [y, z]: [f64; 2]| Vector::mm(x, y, z);
+    let link = |name: &str, car: Vector, carrier: Vector| Link {
+        name: name.to_owned(),
+        car,
+        carrier,
+    };
+    let geometry = Geometry {
+        side: Side::Left,
+        wheel: Wheel {
+            centre: Vector::mm(0.0, 760.0, 300.0),
+            radius: Length::mm(300.0),
+            toe: Angle::ZERO,
+            camber: Angle::ZERO,
+        },
+        links: vec![
+            link("lower front", at(150.0, inner_low), at(0.0, outer_low)),
+            link("lower rear", at(-150.0, inner_low), at(0.0, outer_low)),
+            link("upper front", at(120.0, inner_up), at(0.0, outer_up)),
+            link("upper rear", at(-120.0, inner_up), at(0.0, outer_up)),
+            // In the plane through both joints' axes the toe link changes nothing: it is the lower arm moved along x.
+            link("toe link", at(-200.0, inner_low), at(-200.0, outer_low)),
+        ],
+        strut: None,
+        steering_axis: None,
+    };
+    let linkage = Linkage::new(&geometry).unwrap();
+    let apart = |[a, b]: [f64; 2], [c, d]: [f64; 2]| (a - c).hypot(b - d);
+    let (lower, upper) = (apart(inner_low, outer_low), apart(inner_up, outer_up));
+    let coupler = apart(outer_low, outer_up);
+    for travel in [-60.0, -25.0, 0.0, 10.0, 45.0, 70.0] {
+        let pose = linkage
+            .pose(&Default::default(), Length::mm(travel))
+            .unwrap();
+        // The lower joint as solved, put on its circle; the upper one where its two circles meet.
+        let joint = pose.centre + pose.rotation.of(at(0.0, outer_low) - geometry.wheel.centre);
+        let low = [joint.y * 1e3, joint.z * 1e3];
+        assert!((apart(inner_low, low) - lower).abs() < TOLERANCE);
+        let base = apart(low, inner_up);
+        let along = (coupler * coupler - upper * upper + base * base) / (2.0 * base);
+        let square = (coupler * coupler - along * along).sqrt();
+        let way = [(inner_up[0] - low[0]) / base, (inner_up[1] - low[1]) / base];
+        let up = [
+            low[0] + way[0] * along + way[1] * square,
+            low[1] + way[1] * along - way[0] * square,
+        ];
+        let lean = |low: [f64; 2], up: [f64; 2]| (up[0] - low[0]).atan2(up[1] - low[1]);
+        let camber = lean(low, up) - lean(outer_low, outer_up);
+        let wheel = linkage.wheel(&pose);
+        assert!(
+            (wheel.camber.as_degrees() - camber.to_degrees()).abs() < TOLERANCE,
+            "at {travel}"
+        );
+        assert!(wheel.toe.as_degrees().abs() < TOLERANCE);
+    }
+}
+
+/// Where the lines of a drawn corner's arms meet, in a view: each arm is a line through two points. Coordinates in metres.
+fn meet([a, b]: [[f64; 2]; 2], [c, d]: [[f64; 2]; 2]) -> [f64; 2] {
+    let way = |p: [f64; 2], q: [f64; 2]| [q[0] - p[0], q[1] - p[1]];
+    let (u, v, w) = (way(a, b), way(c, d), way(a, c));
+    let t = (w[0] * v[1] - w[1] * v[0]) / (u[0] * v[1] - u[1] * v[0]);
+    [a[0] + t * u[0], a[1] + t * u[1]]
+}
+
+/// A double wishbone with pivots along x: the front-view instant centre is where the arms' lines meet, by construction on paper.
+#[test]
+fn the_roll_centre_is_where_the_paper_has_it() {
+    let at = |x: f64, y: f64, z: f64| Vector::mm(x, y, z);
+    let link = |name: &str, car: Vector, carrier: Vector| Link {
+        name: name.to_owned(),
+        car,
+        carrier,
+    };
+    let (low, up) = ([[0.35, 0.20], [0.72, 0.17]], [[0.42, 0.43], [0.69, 0.46]]);
+    let corner = |toe: [[f64; 2]; 2]| Geometry {
+        side: Side::Left,
+        wheel: Wheel {
+            centre: at(0.0, 760.0, 300.0),
+            radius: Length::mm(300.0),
+            toe: Angle::ZERO,
+            camber: Angle::ZERO,
+        },
+        links: [("lower", low), ("upper", up)]
+            .iter()
+            .flat_map(|(name, [car, carrier])| {
+                [150.0, -150.0].map(|x| {
+                    let point = |[y, z]: [f64; 2], x: f64| Vector::new(x / 1e3, y, z);
+                    link(&format!("{name} {x}"), point(*car, x), point(*carrier, 0.0))
+                })
+            })
+            .chain([link(
+                "toe link",
+                Vector::new(-0.2, toe[0][0], toe[0][1]),
+                Vector::new(-0.2, toe[1][0], toe[1][1]),
+            )])
+            .collect(),
+        strut: None,
+        steering_axis: None,
+    };
+    let linkage = Linkage::new(&corner(low)).unwrap();
+    let (curve, end) = linkage.sweep(&Default::default(), [Length::ZERO, Length::mm(1.0)], 2);
+    assert_eq!(end, None);
+    let centre = meet(low, up);
+    // From the contact on the ground through the instant centre to the middle of the car.
+    let height = 0.760 * centre[1] / (0.760 - centre[0]);
+    assert!((curve[0].roll_centre().as_metres() - height).abs() < 1e-9);
+    // Pivots along x have no side view: nothing is taken of braking, whatever the wheelbase.
+    let pitch = Pitch {
+        wheelbase: Length::mm(2500.0),
+        gravity: Length::mm(480.0),
+        share: 0.65,
+        front: true,
+        inboard: false,
+    };
+    assert!(curve[0].anti(&pitch).abs() < 1e-9);
+}
+
+/// A trailing arm about a level axis across the car: in the side view the wheel turns about that axis, so the slope is that of the line to it.
+#[test]
+fn a_trailing_arm_takes_what_its_pivot_says() {
+    let pivot = Vector::mm(-2100.0, 0.0, 350.0);
+    let at = |y: f64, z: f64, x: f64| Vector::mm(x, y, z);
+    // Points of the carrier joined to points of the axis, which hold it to turning about that axis alone.
+    let carrier = [
+        at(600.0, 300.0, -2550.0),
+        at(720.0, 260.0, -2500.0),
+        at(650.0, 420.0, -2600.0),
+    ];
+    let on_axis = |y: f64| Vector::mm(-2100.0, y, 350.0);
+    let pairs = [
+        (on_axis(300.0), carrier[0]),
+        (on_axis(700.0), carrier[0]),
+        (on_axis(300.0), carrier[1]),
+        (on_axis(800.0), carrier[1]),
+        (on_axis(500.0), carrier[2]),
+    ];
+    let geometry = Geometry {
+        side: Side::Left,
+        wheel: Wheel {
+            centre: Vector::mm(-2500.0, 750.0, 310.0),
+            radius: Length::mm(310.0),
+            toe: Angle::ZERO,
+            camber: Angle::ZERO,
+        },
+        links: pairs
+            .iter()
+            .enumerate()
+            .map(|(n, (car, carrier))| Link {
+                name: format!("link {n}"),
+                car: *car,
+                carrier: *carrier,
+            })
+            .collect(),
+        strut: None,
+        steering_axis: None,
+    };
+    let linkage = Linkage::new(&geometry).unwrap();
+    let (curve, _) = linkage.sweep(
+        &Default::default(),
+        [Length::mm(-40.0), Length::mm(40.0)],
+        5,
+    );
+    let pitch = |share: f64, inboard: bool| Pitch {
+        wheelbase: Length::mm(2500.0),
+        gravity: Length::mm(500.0),
+        share,
+        front: false,
+        inboard,
+    };
+    for place in &curve {
+        // The rod lengths hold: the carrier turns about the axis.
+        let arm = place.wheel.centre - Vector::new(pivot.x, place.wheel.centre.y, pivot.z);
+        assert!((arm.length() - (0.4_f64.hypot(0.04))).abs() < 1e-12);
+        let slope = |from: Vector| (pivot.z - from.z) / (pivot.x - from.x);
+        let brakes = place.anti(&pitch(0.35, false));
+        assert!((brakes - 0.35 * slope(place.wheel.contact) * 5.0).abs() < 1e-9);
+        let drive = place.anti(&pitch(1.0, true));
+        assert!((drive - slope(place.wheel.centre) * 5.0).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn half_shafts_rod_ends_and_racks() {
+    let geometry = &CORNERS[0].1;
+    let linkage = Linkage::new(geometry).unwrap();
+    let (curve, end) = linkage.sweep(
+        &Default::default(),
+        [Length::mm(-60.0), Length::mm(60.0)],
+        25,
+    );
+    assert_eq!((curve.len(), end), (25, None));
+    let tie = place(geometry, "tie_rod");
+    let (car, carrier) = (geometry.links[tie].car, geometry.links[tie].carrier);
+    let bolt = Vector::UP;
+    let drawn = curve[12];
+    for at in &curve {
+        // A link is a half-shaft that does not plunge.
+        assert!(at.plunge(&linkage, car, carrier).as_mm().abs() < 1e-9);
+        let along = linkage.point(&at.pose, carrier) - car;
+        let expected = (along.z / along.length()).abs().asin();
+        let lean = at.misalignment(&linkage, tie, bolt, false).unwrap();
+        assert!((lean.as_radians() - expected).abs() < 1e-12);
+    }
+    assert!(drawn.travel.as_mm().abs() < 1e-9 && drawn.wheel.toe.as_degrees() - 0.08 < 1e-9);
+    assert_eq!(drawn.misalignment(&linkage, 5, bolt, true), None);
+    // A rack to the left moves the tie rod's joint out: with the arm behind the axis the wheel toes out on the left.
+    let racked = linkage.racked(tie, Length::mm(10.0));
+    let steered = racked.wheel(&racked.pose(&Default::default(), Length::ZERO).unwrap());
+    let longer = {
+        let mut changes = [Length::ZERO; 5];
+        changes[tie] = Length::mm(10.0);
+        linkage.wheel(&linkage.pose(&changes, Length::ZERO).unwrap())
+    };
+    // A rack moved out by ten is nearly a tie rod longer by ten.
+    assert!(
+        (steered.toe - longer.toe).as_degrees().abs() < 0.1,
+        "{steered:?} {longer:?}"
+    );
+    // Out of reach the curve ends and says why.
+    let (curve, end) = linkage.sweep(&Default::default(), [Length::ZERO, Length::mm(900.0)], 10);
+    assert!(!curve.is_empty() && curve.len() < 10 && end.is_some());
+}
+
+fn first() -> Geometry {
+    CORNERS[0].1.clone()
+}
+
+#[test]
+fn what_is_wrong_with_hardpoints_is_said() {
+    let good = first();
+    assert_eq!(good.problems(), []);
+    let wrong = |change: &dyn Fn(&mut Geometry)| {
+        let mut geometry = good.clone();
+        change(&mut geometry);
+        let problem = geometry.problems().into_iter().next().expect("a problem");
+        assert_eq!(Linkage::new(&geometry), Err(problem.clone()));
+        problem.to_string()
+    };
+    for (change, words) in [
+        (
+            &(|g: &mut Geometry| g.links[2].car = g.links[2].carrier) as &dyn Fn(&mut Geometry),
+            "upper_front: both its ends are one point.",
+        ),
+        (
+            &|g: &mut Geometry| g.links[1] = g.links[0].clone(),
+            "lower_front and lower_front join the same two points: one of them is listed twice.",
+        ),
+        (
+            &|g: &mut Geometry| drop(g.links.pop()),
+            "A wheel carrier is held by five links, or by a strut and three: here are 4 of five.",
+        ),
+        (
+            &|g: &mut Geometry| {
+                g.strut = Some(Strut {
+                    top: Vector::UP,
+                    on_axis: Vector::UP,
+                })
+            },
+            "A wheel carrier is held by five links, or by a strut and three: here are 7 of five.",
+        ),
+        (
+            &|g: &mut Geometry| g.side = Side::Right,
+            "The wheel's centre is on the other side of the car: y is positive to the left.",
+        ),
+        (
+            &|g: &mut Geometry| g.wheel.centre.y = 0.0305,
+            "The wheel's centre is 30.5 mm from the middle of the car: are these millimetres? Write the unit with every coordinate.",
+        ),
+        (
+            &|g: &mut Geometry| g.wheel.radius = Length::mm(12.5),
+            "The wheel's radius lies between 150 and 600 mm.",
+        ),
+        (
+            &|g: &mut Geometry| g.links[4].carrier.z = f64::NAN,
+            "tie_rod: a coordinate is not a number.",
+        ),
+    ] {
+        assert_eq!(wrong(change), words);
+    }
+    let mut strut = CORNERS[2].1.clone();
+    strut.strut = strut.strut.map(|strut| Strut {
+        on_axis: strut.top,
+        ..strut
+    });
+    assert_eq!(strut.problems(), [GeometryError::NoStrut]);
+}
+
+#[test]
+fn lengths_that_do_not_go_together_name_the_link_and_the_gap() {
+    let geometry = first();
+    let linkage = Linkage::new(&geometry).unwrap();
+    let mut changes = [Length::ZERO; 5];
+    changes[2] = Length::mm(900.0);
+    let error = linkage.pose(&changes, Length::ZERO).unwrap_err();
+    let PoseError::OutOfReach { gap, .. } = error else {
+        panic!("{error:?}")
+    };
+    assert!(gap > Length::mm(1.0));
+    assert!(
+        error
+            .words(&geometry)
+            .starts_with("These lengths do not go together: "),
+        "{}",
+        error.words(&geometry)
+    );
+    let error = linkage
+        .pose(&Default::default(), Length::mm(2000.0))
+        .unwrap_err();
+    assert!(matches!(error, PoseError::OutOfReach { .. }), "{error:?}");
+}
+
+#[test]
+fn links_that_do_not_hold_the_wheel_are_named() {
+    // All five links level and along y: nothing holds the wheel in x.
+    let good = first();
+    let mut geometry = good.clone();
+    for (place, link) in geometry.links.iter_mut().enumerate() {
+        let z = 0.15 + 0.05 * place as f64;
+        link.car = Vector::new(0.02 * place as f64, 0.35, z);
+        link.carrier = Vector::new(0.02 * place as f64, 0.70, z);
+    }
+    let linkage = Linkage::new(&geometry).unwrap();
+    let error = linkage.rates(&linkage.drawn()).unwrap_err();
+    assert!(matches!(error, PoseError::Singular { .. }), "{error:?}");
+    assert!(
+        error
+            .words(&geometry)
+            .contains("adds nothing to the others")
+    );
+}
+
+prop_compose! {
+    fn any_point()(x in -0.5..0.5_f64, y in 0.2..0.9_f64, z in 0.0..0.9_f64) -> Vector {
+        Vector::new(x, y, z)
+    }
+}
+
+prop_compose! {
+    fn any_geometry()(
+        ends in prop::array::uniform5((any_point(), any_point())),
+        strut in prop::option::of((any_point(), any_point())),
+        toe in -3.0..3.0_f64,
+        camber in -5.0..5.0_f64,
+    ) -> Geometry {
+        let count = if strut.is_some() { 3 } else { 5 };
+        let links = ends.into_iter().take(count).enumerate();
+        Geometry {
+            side: Side::Left,
+            wheel: Wheel {
+                centre: Vector::mm(0.0, 760.0, 310.0),
+                radius: Length::mm(310.0),
+                toe: Angle::degrees(toe),
+                camber: Angle::degrees(camber),
+            },
+            links: links.map(|(index, (car, carrier))| Link { name: format!("link {index}"), car, carrier }).collect(),
+            strut: strut.map(|(top, on_axis)| Strut { top, on_axis }),
+            steering_axis: None,
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    /// Random geometry never panics, and never gives a pose that misses a length by more than is said.
+    #[test]
+    fn a_pose_keeps_every_length_or_there_is_none(geometry in any_geometry(), changes in prop::array::uniform5(-60.0..60.0_f64), travel in -150.0..150.0_f64) {
+        let Ok(linkage) = Linkage::new(&geometry) else { return Ok(()) };
+        let changes = changes.map(Length::mm);
+        let travel = Length::mm(travel);
+        match linkage.pose(&changes, travel) {
+            Err(error) => prop_assert!(!error.words(&geometry).is_empty()),
+            Ok(pose) => {
+                prop_assert!(pose.residual.as_mm() <= 1e-10);
+                let now = |point: Vector| pose.centre + pose.rotation.of(point - geometry.wheel.centre);
+                for (link, change) in geometry.links.iter().zip(changes) {
+                    let drawn = (link.carrier - link.car).length();
+                    let length = (now(link.carrier) - link.car).length();
+                    prop_assert!((length - drawn - change.as_metres()).abs() < 1e-12);
+                }
+                if let Some(strut) = &geometry.strut {
+                    let axis = pose.rotation.of((strut.top - strut.on_axis).unit());
+                    let off = (strut.top - now(strut.on_axis)).cross(axis).length();
+                    prop_assert!(off < 1e-12, "{off}");
+                }
+                prop_assert!((pose.centre.z - geometry.wheel.centre.z - travel.as_metres()).abs() < 1e-12);
+                let _ = linkage.rates(&pose);
+            }
+        }
+    }
+
+    /// The rates are what small changes of length really do.
+    #[test]
+    fn rates_are_what_small_changes_do(corner in 0..7_usize, link in 0..5_usize, travel in -30.0..30.0_f64) {
+        let (_, geometry, _) = &CORNERS[corner];
+        let link = link.min(geometry.links.len() - 1);
+        let linkage = Linkage::new(geometry).unwrap();
+        let at = |by: f64| {
+            let mut changes = [Length::ZERO; 5];
+            changes[link] = Length::mm(by);
+            let pose = linkage.pose(&changes, Length::mm(travel)).unwrap();
+            linkage.wheel(&pose)
+        };
+        let step = 1e-3;
+        let (before, after) = (at(-step), at(step));
+        let pose = linkage.pose(&Default::default(), Length::mm(travel)).unwrap();
+        let rate = linkage.rates(&pose).unwrap().links[link];
+        let slope = |after: Angle, before: Angle| (after - before).as_radians() / (2.0 * step / 1e3);
+        prop_assert!((slope(after.toe, before.toe) - rate.toe).abs() < 1e-5 * (1.0 + rate.toe.abs()));
+        prop_assert!((slope(after.camber, before.camber) - rate.camber).abs() < 1e-5 * (1.0 + rate.camber.abs()));
+        let moved = (after.contact - before.contact) * (1.0 / (2.0 * step / 1e3));
+        prop_assert!((moved - rate.contact).length() < 1e-5 * (1.0 + rate.contact.length()));
+    }
+}
