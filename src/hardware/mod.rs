@@ -21,7 +21,7 @@ pub use hex::{Wrenches, wrenches};
 pub use hole::{Fit, HoleError, HoleFit, HoleSeries, USUAL_ARM, clearance_hole, judge_hole};
 pub use identify::{Candidate, Identity, identify};
 pub use limits::{Span, ThreadLimits};
-pub use nut::{HexNut, Nut, hex_nut, jam_nut, least_prevailing_torque};
+pub use nut::{HexNut, Nut, hex_nut, jam_nut, least_prevailing_torque, lock_nut_note};
 pub use thread::{Hand, Series, Thread, UnknownThread, threads};
 pub(crate) use tightening::holds;
 pub use tightening::{

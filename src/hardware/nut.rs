@@ -1,7 +1,7 @@
 //! Hex nuts and jam nuts: size, class and strength.
 
 use super::{Grade, Thread};
-use crate::quantity::{Length, Stress, StressUnit, Torque, TorqueUnit};
+use crate::quantity::{Length, Stress, StressUnit, Torque, TorqueUnit, write_torque};
 
 /// A hex nut's size.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -287,4 +287,18 @@ pub fn least_prevailing_torque(thread: Thread) -> Option<Torque> {
             && (thread.pitch() - Length::inches(1.0 / f64::from(row.1))).abs() < Length::mm(1e-6)
     })?;
     Some(TorqueUnit::PoundInch.of(f64::from(row.2) / 10.0))
+}
+
+/// What a self-locking nut asks of the hand, in a sentence or two.
+pub fn lock_nut_note(thread: Thread) -> String {
+    let turns =
+        "The lock nut turns hard before it clamps: add the torque that running it down takes.";
+    match least_prevailing_torque(thread) {
+        None => turns.to_owned(),
+        Some(least) => format!(
+            "{turns} One that turns on with less than {} ({}) is worn out: use a new one.",
+            write_torque(least, TorqueUnit::PoundInch),
+            write_torque(least, TorqueUnit::NewtonMetre)
+        ),
+    }
 }

@@ -5,7 +5,7 @@ use crate::adjuster::ThreadedEnd;
 use crate::document::{Adjuster, BagItem, Job, Joint, KitCard, Preferences, Tighten, applies};
 use crate::hardware::{
     Condition, Fastening, Given, Grade, MATE_UNKNOWN, Mate, Nut, Thread, Tightening, hex_nut,
-    holds, tighten, wrenches,
+    holds, lock_nut_note, tighten, wrenches,
 };
 use crate::quantity::{Length, LengthUnit, Torque, TorqueUnit, write_sold_length, write_torque};
 
@@ -72,10 +72,7 @@ pub fn joint_torque(joint: &Joint) -> JointTorque {
         computed.judgement(card).filter(|_| !guess)
     });
     if from == TorqueFrom::Computed && holds(&joint.nut, "lock nut") {
-        notes.push(
-            "The lock nut turns hard before it clamps: add the torque that running it down takes."
-                .into(),
-        );
+        notes.push(lock_nut_note(joint.thread));
     }
     JointTorque {
         wanted,

@@ -8,7 +8,7 @@ use crate::document::{Entry, Preferences, Unit};
 use crate::drawing::{AdapterDrawing, HeadDrawing};
 use crate::hardware::{
     ALUMINIUM, AdapterError, CAST_IRON, Condition, Fastening, Grade, HeadMark, Mate, Member, Nut,
-    STEEL, Thread, Tightening, TighteningError, tighten, wrench_setting, wrenches,
+    STEEL, Thread, Tightening, TighteningError, lock_nut_note, tighten, wrench_setting, wrenches,
 };
 use crate::quantity::{
     Angle, Area, Fixed, Force, ForceUnit, Length, LengthUnit, Limit, Stress, StressUnit, Torque,
@@ -367,6 +367,9 @@ impl Asked {
         answer.push(facts(list));
         answer.push(p(&format!("Basis: {}.", found.basis)).class("small"));
         answer.push(sentences("note", &found.notes));
+        if let Mate::Nut(Nut::LockB | Nut::LockC) = joint.mate {
+            answer.push(p(&lock_nut_note(joint.thread)).class("note"));
+        }
         answer.push(sentences("note", &differs(&found, &words)));
         let mut formula = worked(&joint, &found, words.torque);
         if let Some(adapter) = self.adapter() {
