@@ -10,7 +10,7 @@ use halfturn::document::{
 use halfturn::hardware::{
     Condition, Fastening, Given, Grade, Mate, Member, Nut, Thread, hex_nut, tighten,
 };
-use halfturn::quantity::{Length, Torque};
+use halfturn::quantity::{Length, Torque, TorqueUnit};
 use halfturn::station::{
     ASK, TorqueFrom, TorqueSet, base, bolt_words, joint_torque, lock, signer, tool_words,
     torque_chart, torque_set, turn,
@@ -25,23 +25,33 @@ fn fastening(thread: &str, grade: Grade, mate: Mate, condition: Condition) -> Fa
 fn the_working_puts_the_numbers_in() {
     let nut = Mate::Nut(Nut::LockC);
     let bolt = fastening("1/2-20", Grade::Sae8, nut, Condition::ZincDry);
-    let working = tighten(&bolt).unwrap().working();
+    let bolt = tighten(&bolt).unwrap();
+    let working = bolt.working(TorqueUnit::NewtonMetre);
     let lines: Vec<_> = working.lines().collect();
     assert_eq!(
         lines,
         [
-            "F = 75 % of 85.4 kN, which the bolt bears = 64.0 kN",
-            "T = K d F = 0.20 × 12.70 mm × 64.0 kN = 163 N·m, 120 lbf·ft",
-            "scatter ±35 %: 106 N·m to 220 N·m may as well be right",
-            "163 N·m gives 39.6 kN to 86.4 kN of clamp load: ±35 %, less 5 % of settling at the low end",
-            "by friction: T = F (P/2π + 0.577 μ d2 + 0.5 μ Db)",
-            "= 64.0 kN × (1.27 mm/2π + 0.577 × 0.20 × 11.88 mm + 0.5 × 0.20 × 16.00 mm) = 203 N·m",
-            "= 64.0 kN × (1.27 mm/2π + 0.577 × 0.35 × 11.88 mm + 0.5 × 0.35 × 16.00 mm) = 346 N·m",
+            "the bolt: proof stress × As = 827 MPa × 103.2 mm² = 85.4 kN",
+            "F = share × that = 0.75 × 85.4 kN = 64.0 kN",
+            "T = K d F = 0.200 × 12.700 mm × 64.0 kN = 163 N·m",
+            "that torque clamps 39.6 kN to 86.4 kN: ±35 %, less 5 % of settling at the low end",
+            "",
+            "by friction, the same F:",
+            "T = F (P/2π + 0.577 μ d2 + μ Db/2)",
+            "μ 0.20: 64.0 kN × (1.270/6.283 + 0.577 × 0.20 × 11.875 + 0.20 × 16.002/2) mm = 203 N·m",
+            "μ 0.35: 64.0 kN × (1.270/6.283 + 0.577 × 0.35 × 11.875 + 0.35 × 16.002/2) mm = 346 N·m",
         ]
+    );
+    // In pounds the same, in units that multiply as they stand: 0.2 × 0.5 in × 14 391 lbf is 1439 lbf·in.
+    let pounds = bolt.working(TorqueUnit::PoundFoot);
+    assert!(
+        pounds.contains("T = K d F = 0.200 × 0.5000 in × 14391 lbf = 1439 lbf·in = 120 lbf·ft"),
+        "{pounds}"
     );
     // No class of VDI 2230, no friction form.
     let cadmium = fastening("M12x1.25", Grade::Iso10_9, nut, Condition::CadmiumDry);
-    assert_eq!(tighten(&cadmium).unwrap().working().lines().count(), 4);
+    let working = tighten(&cadmium).unwrap().working(TorqueUnit::NewtonMetre);
+    assert_eq!(working.lines().count(), 4);
 }
 
 /// A 1/2-20 grade 8 bolt with its lock nut, zinc plated and dry, without a torque on the card.

@@ -2,8 +2,8 @@
 
 use super::{Fit, Grade, GradeError, Nut, Thread, clearance_hole};
 use crate::quantity::{
-    Fixed, Force, ForceUnit, Length, LengthUnit, Stress, Torque, TorqueUnit, read_length,
-    write_force, write_torque,
+    Area, Fixed, Force, ForceUnit, Length, LengthUnit, Stress, StressUnit, Torque, TorqueUnit,
+    read_length, write_force, write_torque,
 };
 use std::f64::consts::PI;
 use std::fmt;
@@ -336,8 +336,8 @@ pub struct FrictionForm {
 /// A tightening torque with everything it rests on.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Tightening {
-    /// The thread.
-    pub thread: Thread,
+    /// The joint.
+    pub joint: Fastening,
     /// What the wrench is set to.
     pub torque: Torque,
     /// Torques that may as well be right, for the published scatter.
@@ -483,7 +483,7 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         }
     };
     Ok(Tightening {
-        thread,
+        joint: *joint,
         torque,
         range: (torque * (1.0 - scatter), torque * (1.0 + scatter)),
         clamp,
@@ -609,48 +609,107 @@ pub enum Given {
 }
 
 impl Tightening {
-    /// How it comes about: the formulas with the numbers put in, a line each, in SI with the torque in lbf·ft beside it.
-    ///
-    /// `T = K d F`, the scatter and the clamp load of one torque, and the friction form where VDI 2230 has a class for the condition.
-    pub fn working(&self) -> String {
-        let force = |force| write_force(force, ForceUnit::Kilonewton);
-        let torque = |torque| write_torque(torque, TorqueUnit::NewtonMetre);
-        let mm = |length: Length| Fixed(length.as_mm(), 2);
-        let clamp = force(self.clamp);
-        let (least, most) = self.range;
-        let scatter = Fixed((most / self.torque - 1.0) * 100.0, 0);
-        let mut text = format!(
-            "F = {share} % of {limit}, which {weakest} bears = {clamp}\n\
-             T = K d F = {factor} × {d} mm × {clamp} = {set}, {pounds}\n\
-             scatter ±{scatter} %: {least} to {most} may as well be right\n\
-             {set} gives {low} to {high} of clamp load: ±{scatter} %, less 5 % of settling at the low end",
-            share = Fixed(self.share * 100.0, 0),
-            limit = force(self.limit),
-            weakest = self.weakest.name(),
-            factor = Fixed(self.nut_factor, 2),
-            d = mm(self.thread.diameter()),
-            set = torque(self.torque),
-            pounds = write_torque(self.torque, TorqueUnit::PoundFoot),
-            least = torque(least),
-            most = torque(most),
-            low = force(self.clamp_range.0),
-            high = force(self.clamp_range.1),
+    /// How it comes about: the formulas with the numbers put in, a line each, in units that multiply as they stand: newton metres, or pounds and inches
+    /// where those are preferred.
+    pub fn working(&self, preferred: TorqueUnit) -> String {
+        let inch = preferred.forces() == ForceUnit::PoundForce;
+        let unit = if inch {
+            TorqueUnit::PoundInch
+        } else {
+            TorqueUnit::NewtonMetre
+        };
+        let force = |force: Force| write_force(force, unit.forces());
+        let torque = |torque: Torque| write_torque(torque, unit);
+        let (size, across) = if inch { (4, "in") } else { (3, "mm") };
+        let length = |length: Length| {
+            Fixed(
+                if inch {
+                    length.as_inches()
+                } else {
+                    length.as_mm()
+                },
+                size,
+            )
+        };
+        let stress = |stress: Stress| {
+            if inch {
+                format!("{} ksi", Fixed(StressUnit::Ksi.count(stress), 1))
+            } else {
+                format!("{} MPa", Fixed(stress.as_mpa(), 0))
+            }
+        };
+        let area = |area: Area| {
+            let area = area.as_square_metres();
+            if inch {
+                format!("{} in²", Fixed(area / (0.0254 * 0.0254), 4))
+            } else {
+                format!("{} mm²", Fixed(area * 1e6, 1))
+            }
+        };
+        let thread = self.joint.thread;
+        let stress_area = thread.nominal_stress_area();
+        let limit = match (
+            self.joint.mate,
+            self.joint.grade.strength(thread, self.joint.length),
+        ) {
+            (Mate::Tapped { tensile, engaged }, Ok(strength))
+                if self.weakest == Member::TappedHole =>
+            {
+                format!(
+                    "strips at Rm/2 × An × proof/tensile = {}/2 × {} × {}",
+                    stress(tensile),
+                    area(thread.nut_shear_per_length() * engaged),
+                    Fixed(strength.proof / strength.tensile, 3)
+                )
+            }
+            _ => {
+                let proof =
+                    Stress::pascals(self.limit.as_newtons() / stress_area.as_square_metres());
+                format!(
+                    "proof stress × As = {} × {}",
+                    stress(proof),
+                    area(stress_area)
+                )
+            }
+        };
+        let mut formula = format!(
+            "{}: {limit} = {}\nF = share × that = {} × {} = {}\nT = K d F = {} × {} {across} × {} = {}",
+            self.weakest.name(),
+            force(self.limit),
+            Fixed(self.share, 2),
+            force(self.limit),
+            force(self.clamp),
+            Fixed(self.nut_factor, 3),
+            length(thread.diameter()),
+            force(self.clamp),
+            torque(self.torque)
         );
-        if let Some(form) = &self.friction {
-            let pitch = mm(self.thread.pitch());
-            let across = mm(self.thread.pitch_diameter());
-            let bearing = mm(form.bearing);
-            text.push_str("\nby friction: T = F (P/2π + 0.577 μ d2 + 0.5 μ Db)");
-            let (slippery, rough) = (form.coefficient.0, form.coefficient.1);
-            for (coefficient, at) in [(slippery, form.torque.0), (rough, form.torque.1)] {
-                let coefficient = Fixed(coefficient, 2);
-                text.push_str(&format!(
-                    "\n= {clamp} × ({pitch} mm/2π + 0.577 × {coefficient} × {across} mm + 0.5 × {coefficient} × {bearing} mm) = {}",
-                    torque(at)
+        if preferred != unit {
+            formula = format!("{formula} = {}", write_torque(self.torque, preferred));
+        }
+        let (least, most) = self.clamp_range;
+        formula.push_str(&format!(
+            "\nthat torque clamps {} to {}: ±{} %, less 5 % of settling at the low end",
+            force(least),
+            force(most),
+            Fixed((self.range.1 / self.torque - 1.0) * 100.0, 0)
+        ));
+        if let Some(friction) = self.friction {
+            formula.push_str("\n\nby friction, the same F:\nT = F (P/2π + 0.577 μ d2 + μ Db/2)");
+            let (least, most) = friction.coefficient;
+            for (coefficient, asked) in [(least, friction.torque.0), (most, friction.torque.1)] {
+                formula.push_str(&format!(
+                    "\nμ {mu}: {} × ({}/6.283 + 0.577 × {mu} × {} + {mu} × {}/2) {across} = {}",
+                    force(self.clamp),
+                    length(thread.pitch()),
+                    length(thread.pitch_diameter()),
+                    length(friction.bearing),
+                    torque(asked),
+                    mu = Fixed(coefficient, 2)
                 ));
             }
         }
-        text
+        formula
     }
 
     /// What a given torque says beside this one.

@@ -11,8 +11,8 @@ use crate::hardware::{
     STEEL, Thread, Tightening, TighteningError, lock_nut_note, tighten, wrench_setting, wrenches,
 };
 use crate::quantity::{
-    Angle, Area, Fixed, Force, ForceUnit, Length, LengthUnit, Limit, Stress, StressUnit, Torque,
-    TorqueUnit, read_number_of, write_force, write_sold_length, write_torque,
+    Angle, Fixed, Length, LengthUnit, Limit, Stress, Torque, TorqueUnit, read_number_of,
+    write_sold_length, write_torque,
 };
 use crate::station::length_of;
 
@@ -371,7 +371,7 @@ impl Asked {
             answer.push(p(&lock_nut_note(joint.thread)).class("note"));
         }
         answer.push(sentences("note", &differs(&found, &words)));
-        let mut formula = worked(&joint, &found, words.torque);
+        let mut formula = found.working(words.torque);
         if let Some(adapter) = self.adapter() {
             let setting = setting(found.torque, adapter, words.torque);
             answer.extend(setting.0);
@@ -524,97 +524,6 @@ fn wrench_sizes(joint: &Fastening) -> El {
             .map(|old| ("Older hex (DIN 931, 934)", sold(old))),
     );
     sizes.child(facts(list))
-}
-
-/// The working, in units that multiply as they stand.
-fn worked(joint: &Fastening, found: &Tightening, preferred: TorqueUnit) -> String {
-    let inch = preferred.forces() == ForceUnit::PoundForce;
-    let unit = if inch {
-        TorqueUnit::PoundInch
-    } else {
-        TorqueUnit::NewtonMetre
-    };
-    let force = |force: Force| write_force(force, unit.forces());
-    let torque = |torque: Torque| write_torque(torque, unit);
-    let (size, across) = if inch { (4, "in") } else { (3, "mm") };
-    let length = |length: Length| {
-        Fixed(
-            if inch {
-                length.as_inches()
-            } else {
-                length.as_mm()
-            },
-            size,
-        )
-    };
-    let stress = |stress: Stress| {
-        if inch {
-            format!("{} ksi", Fixed(StressUnit::Ksi.count(stress), 1))
-        } else {
-            format!("{} MPa", Fixed(stress.as_mpa(), 0))
-        }
-    };
-    let area = |area: Area| {
-        let area = area.as_square_metres();
-        if inch {
-            format!("{} in²", Fixed(area / (0.0254 * 0.0254), 4))
-        } else {
-            format!("{} mm²", Fixed(area * 1e6, 1))
-        }
-    };
-    let thread = joint.thread;
-    let stress_area = thread.nominal_stress_area();
-    let limit = match (joint.mate, joint.grade.strength(thread, joint.length)) {
-        (Mate::Tapped { tensile, engaged }, Ok(strength))
-            if found.weakest == Member::TappedHole =>
-        {
-            format!(
-                "strips at Rm/2 × An × proof/tensile = {}/2 × {} × {}",
-                stress(tensile),
-                area(thread.nut_shear_per_length() * engaged),
-                Fixed(strength.proof / strength.tensile, 3)
-            )
-        }
-        _ => {
-            let proof = Stress::pascals(found.limit.as_newtons() / stress_area.as_square_metres());
-            format!(
-                "proof stress × As = {} × {}",
-                stress(proof),
-                area(stress_area)
-            )
-        }
-    };
-    let mut formula = format!(
-        "{}: {limit} = {}\nF = share × that = {} × {} = {}\nT = K d F = {} × {} {across} × {} = {}",
-        found.weakest.name(),
-        force(found.limit),
-        Fixed(found.share, 2),
-        force(found.limit),
-        force(found.clamp),
-        Fixed(found.nut_factor, 3),
-        length(thread.diameter()),
-        force(found.clamp),
-        torque(found.torque)
-    );
-    if preferred != unit {
-        formula = format!("{formula} = {}", write_torque(found.torque, preferred));
-    }
-    if let Some(friction) = found.friction {
-        formula.push_str("\n\nby friction, the same F:\nT = F (P/2π + 0.577 μ d2 + μ Db/2)");
-        let (least, most) = friction.coefficient;
-        for (coefficient, asked) in [(least, friction.torque.0), (most, friction.torque.1)] {
-            formula.push_str(&format!(
-                "\nμ {mu}: {} × ({}/6.283 + 0.577 × {mu} × {} + {mu} × {}/2) {across} = {}",
-                force(found.clamp),
-                length(thread.pitch()),
-                length(thread.pitch_diameter()),
-                length(friction.bearing),
-                torque(asked),
-                mu = Fixed(coefficient, 2)
-            ));
-        }
-    }
-    formula
 }
 
 /// Where the numbers come from.

@@ -475,7 +475,10 @@ fn joint_facts(
         shown = shown.child(p(warning).class("note reason"));
     }
     if let Ok(computed) = &torque.computed {
-        shown = shown.child(working(&computed.working(), &computed.basis));
+        shown = shown.child(working(
+            &computed.working(store.preferences.get_untracked().torque),
+            &computed.basis,
+        ));
     }
     shown
         .child(facts(
