@@ -4,7 +4,7 @@
 use approx::assert_relative_eq;
 use halfturn::hardware::{
     AdapterError, Condition, Fastening, Fit, Given, Grade, GradeError, HeadMark, HoleError, Mate,
-    Member, Nut, Thread, TighteningError, clearance_hole, identify, jam_nut, judge_hole,
+    Member, Nut, Series, Thread, TighteningError, clearance_hole, identify, jam_nut, judge_hole,
     least_prevailing_torque, threads, tighten, torque_by_friction, wrench_setting, wrenches,
 };
 use halfturn::quantity::{
@@ -46,6 +46,21 @@ fn limits_nest_and_a_bolt_enters_its_nut() {
         );
         let areas = thread.nominal_stress_area() / thread.stress_area();
         assert!((areas - 1.0).abs() < 4e-3, "{name}: {areas}");
+    }
+}
+
+/// ASME B1.1's formula with the standard library's cube root.
+#[test]
+fn the_pitch_tolerance_is_its_formula_to_the_last_digits() {
+    for thread in threads().filter(|thread| thread.is_inch()) {
+        let (d, p) = (thread.diameter().as_inches(), thread.pitch().as_inches());
+        let engaged = match thread.series() {
+            Series::Unc | Series::Unf => d,
+            _ => 9.0 * p,
+        };
+        let formula = 0.0015 * d.cbrt() + 0.0015 * engaged.sqrt() + 0.015 * (p * p).cbrt();
+        let got = thread.pitch_tolerance().as_inches();
+        assert_relative_eq!(got, formula, max_relative = 1e-14);
     }
 }
 

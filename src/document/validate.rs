@@ -88,7 +88,12 @@ struct Check {
 
 impl Check {
     fn say(&mut self, field: impl Into<String>, message: impl Into<String>) {
-        self.problems.push(Problem::at(field, message));
+        self.add(field.into(), message.into());
+    }
+
+    #[inline(never)]
+    fn add(&mut self, field: String, message: String) {
+        self.problems.push(Problem { field, message });
     }
 
     fn text(&mut self, field: &str, text: &str) {
@@ -114,7 +119,7 @@ impl Check {
         }
     }
 
-    fn unique<'a>(&mut self, ids: impl Iterator<Item = (String, &'a str)>) {
+    fn unique<'a>(&mut self, ids: &mut dyn Iterator<Item = (String, &'a str)>) {
         let mut seen = Vec::new();
         for (field, id) in ids {
             if id.trim().is_empty() {
@@ -151,7 +156,8 @@ impl Check {
     fn options(&mut self, card: &KitCard) {
         self.not_too_many("options", card.options.len());
         self.unique(
-            card.options
+            &mut card
+                .options
                 .iter()
                 .enumerate()
                 .map(|(i, option)| (format!("options[{i}].id"), option.id.as_str())),
@@ -164,13 +170,14 @@ impl Check {
                 );
             }
             self.unique(
-                option.choices.iter().enumerate().map(|(k, choice)| {
+                &mut option.choices.iter().enumerate().map(|(k, choice)| {
                     (format!("options[{i}].choices[{k}].id"), choice.id.as_str())
                 }),
             );
         }
         self.unique(
-            card.pickups
+            &mut card
+                .pickups
                 .iter()
                 .enumerate()
                 .map(|(i, pickup)| (format!("pickups[{i}].id"), pickup.id.as_str())),
@@ -214,7 +221,7 @@ impl Check {
             .map(|(field, id)| (format!("{field}.id"), id))
             .collect();
         self.not_too_many("parts, bags and checks", all.len());
-        self.unique(all.into_iter());
+        self.unique(&mut all.into_iter());
         for (i, part) in card.parts.iter().enumerate() {
             let field = format!("parts[{i}]");
             self.count(&field, part.count);
@@ -258,7 +265,8 @@ impl Check {
     fn joints(&mut self, card: &KitCard) {
         self.not_too_many("joints", card.joints.len());
         self.unique(
-            card.joints
+            &mut card
+                .joints
                 .iter()
                 .enumerate()
                 .map(|(i, joint)| (format!("joints[{i}].id"), joint.id.as_str())),
@@ -281,7 +289,8 @@ impl Check {
     fn adjusters(&mut self, card: &KitCard) {
         self.not_too_many("adjusters", card.adjusters.len());
         self.unique(
-            card.adjusters
+            &mut card
+                .adjusters
                 .iter()
                 .enumerate()
                 .map(|(i, adjuster)| (format!("adjusters[{i}].id"), adjuster.id.as_str())),
@@ -380,7 +389,8 @@ impl Check {
         };
         self.not_too_many("steps", all.len());
         self.unique(
-            all.iter()
+            &mut all
+                .iter()
                 .map(|(field, step, _)| (format!("{field}.id"), step.id.as_str())),
         );
         for (s, section) in card.sections.iter().enumerate() {
