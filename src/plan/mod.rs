@@ -2,8 +2,15 @@
 //!
 //! The plan takes a matrix of rates and does not care where it comes from.
 
+mod belief;
+mod corner;
 mod search;
 mod verdict;
 
+pub use belief::{Belief, Doubts, fuse};
+pub use corner::{
+    Links, each_link, half_way, joints, lengthened, rate_doubts, rates_at, rates_midway, reach,
+    with_joints,
+};
 pub use search::{Further, Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, plan};
 pub use verdict::{Target, Verdict, guard_band, verdict};

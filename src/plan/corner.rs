@@ -1,0 +1,212 @@
+//! Rates for the plan from a corner's linkage.
+
+use super::Rate;
+use super::belief::Doubts;
+use crate::linkage::{Changes, Geometry, Linkage, Vector};
+use crate::quantity::{Angle, Length};
+
+/// Toe and camber are reached when both are as near as this, in radians: far below anything measured.
+const NEAR: f64 = 1e-9;
+/// Steps of Newton's method before it is given up.
+const MOST_STEPS: u32 = 20;
+
+/// What lengthens together when an adjuster is turned: the places of its links.
+pub type Links = Vec<usize>;
+
+/// Each link as an adjuster of its own.
+pub fn each_link(linkage: &Linkage) -> Vec<Links> {
+    (0..linkage.links()).map(|link| vec![link]).collect()
+}
+
+/// Lengths with each adjuster's links longer by its travel.
+pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) -> Changes {
+    let mut changes = *changes;
+    for (links, travel) in adjusters.iter().zip(travels) {
+        for link in links {
+            if let Some(change) = changes.get_mut(*link) {
+                *change = *change + *travel;
+            }
+        }
+    }
+    changes
+}
+
+/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together.
+pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<Vec<Rate>> {
+    at(linkage, changes, adjusters).map(|(_, rates)| rates)
+}
+
+/// Toe and camber, and the rates of adjusters.
+fn at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<([f64; 2], Vec<Rate>)> {
+    let pose = linkage.pose(changes, Length::ZERO).ok()?;
+    let by_link = linkage.rates(&pose).ok()?;
+    let wheel = linkage.wheel(&pose);
+    let rates = adjusters
+        .iter()
+        .map(|links| {
+            let mut rate = Rate::default();
+            for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
+                rate.toe += link.toe;
+                rate.camber += link.camber;
+            }
+            rate
+        })
+        .collect();
+    Some(([wheel.toe.as_radians(), wheel.camber.as_radians()], rates))
+}
+
+/// The least travels of adjusters, by the sum of their squares, that bring a wheel to this toe and camber, by Newton's method on the linkage itself; none
+/// where they cannot.
+///
+/// With each link as an adjuster of its own these are the lengths that a car that reads so most likely has, where nothing else is known of it.
+pub fn reach(
+    linkage: &Linkage,
+    from: &Changes,
+    adjusters: &[Links],
+    toe: Angle,
+    camber: Angle,
+) -> Option<Vec<Length>> {
+    let mut travels = vec![Length::ZERO; adjusters.len()];
+    for _ in 0..MOST_STEPS {
+        let ([toe_now, camber_now], rates) =
+            at(linkage, &lengthened(from, adjusters, &travels), adjusters)?;
+        let off = [toe.as_radians() - toe_now, camber.as_radians() - camber_now];
+        let (mut a, mut b, mut c) = (0.0, 0.0, 0.0);
+        let mut wanted = off;
+        for (rate, travel) in rates.iter().zip(&travels) {
+            a += rate.toe * rate.toe;
+            b += rate.toe * rate.camber;
+            c += rate.camber * rate.camber;
+            wanted[0] += rate.toe * travel.as_metres();
+            wanted[1] += rate.camber * travel.as_metres();
+        }
+        let determinant = a * c - b * b;
+        // Adjusters that all move the wheel alike reach a line, not a point.
+        if determinant.is_nan() || determinant <= 1e-9 * a * c {
+            return None;
+        }
+        let weights = [
+            (c * wanted[0] - b * wanted[1]) / determinant,
+            (a * wanted[1] - b * wanted[0]) / determinant,
+        ];
+        for (travel, rate) in travels.iter_mut().zip(&rates) {
+            *travel = Length::metres(rate.toe * weights[0] + rate.camber * weights[1]);
+        }
+        if off.iter().all(|off| off.abs() < NEAR) {
+            return Some(travels);
+        }
+    }
+    None
+}
+
+/// The rates for a whole change: those half way from how a wheel reads to where it should be, which over the whole change are right to the second power of
+/// the travel. The car is taken to have the lengths that it most likely has. None where the linkage cannot read so.
+pub fn rates_midway(
+    linkage: &Linkage,
+    adjusters: &[Links],
+    [toe, camber]: [Angle; 2],
+    [toe_aim, camber_aim]: [Angle; 2],
+) -> Option<Vec<Rate>> {
+    let links = each_link(linkage);
+    let drawn = [Length::ZERO; 5];
+    let now = lengthened(
+        &drawn,
+        &links,
+        &reach(linkage, &drawn, &links, toe, camber)?,
+    );
+    half_way(linkage, &now, adjusters, toe_aim, camber_aim)
+}
+
+/// The rates half way from these lengths to where the adjusters bring toe and camber to their aims.
+pub fn half_way(
+    linkage: &Linkage,
+    now: &Changes,
+    adjusters: &[Links],
+    toe_aim: Angle,
+    camber_aim: Angle,
+) -> Option<Vec<Rate>> {
+    let travels = reach(linkage, now, adjusters, toe_aim, camber_aim)?;
+    let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
+    rates_at(linkage, &lengthened(now, adjusters, &half), adjusters)
+}
+
+/// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by
+/// another: the rates' change with each, one at a time, squared and summed (JCGM 100:2008, 5.1.2). Joints drawn at one point are one joint.
+/// None where the corner cannot be solved.
+pub fn rate_doubts(
+    geometry: &Geometry,
+    adjusters: &[Links],
+    joint: Length,
+    link: Length,
+) -> Option<Doubts> {
+    let flat = |rates: Vec<Rate>| -> Vec<f64> {
+        rates
+            .iter()
+            .flat_map(|rate| [rate.toe, rate.camber])
+            .collect()
+    };
+    let drawn = [Length::ZERO; 5];
+    let linkage = Linkage::new(geometry).ok()?;
+    let nominal = flat(rates_at(&linkage, &drawn, adjusters)?);
+    let mut doubts = vec![vec![0.0; nominal.len()]; nominal.len()];
+    let mut add = |rates: Vec<f64>| {
+        let change: Vec<f64> = rates.iter().zip(&nominal).map(|(a, b)| a - b).collect();
+        for (row, a) in doubts.iter_mut().zip(&change) {
+            for (cell, b) in row.iter_mut().zip(&change) {
+                *cell += a * b;
+            }
+        }
+    };
+    let by = joint.as_metres();
+    for point in joints(geometry) {
+        for way in [
+            Vector::new(by, 0.0, 0.0),
+            Vector::new(0.0, by, 0.0),
+            Vector::new(0.0, 0.0, by),
+        ] {
+            let moved = Linkage::new(&with_joints(geometry, |at| {
+                if at == point { at + way } else { at }
+            }))
+            .ok()?;
+            add(flat(rates_at(&moved, &drawn, adjusters)?));
+        }
+    }
+    for links in each_link(&linkage) {
+        let changes = lengthened(&drawn, &[links], &[link]);
+        add(flat(rates_at(&linkage, &changes, adjusters)?));
+    }
+    Some(doubts)
+}
+
+/// Every joint of links and strut, once.
+pub fn joints(geometry: &Geometry) -> Vec<Vector> {
+    let mut joints: Vec<Vector> = Vec::new();
+    let ends = geometry
+        .links
+        .iter()
+        .flat_map(|link| [link.car, link.carrier]);
+    let strut = geometry
+        .strut
+        .iter()
+        .flat_map(|strut| [strut.top, strut.on_axis]);
+    for point in ends.chain(strut) {
+        if !joints.contains(&point) {
+            joints.push(point);
+        }
+    }
+    joints
+}
+
+/// The same corner with the joints of links and strut elsewhere. Joints drawn at one point stay at one.
+pub fn with_joints(geometry: &Geometry, place: impl Fn(Vector) -> Vector) -> Geometry {
+    let mut moved = geometry.clone();
+    for link in &mut moved.links {
+        link.car = place(link.car);
+        link.carrier = place(link.carrier);
+    }
+    if let Some(strut) = &mut moved.strut {
+        strut.top = place(strut.top);
+        strut.on_axis = place(strut.on_axis);
+    }
+    moved
+}
