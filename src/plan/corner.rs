@@ -63,8 +63,7 @@ pub fn reach(
     linkage: &Linkage,
     from: &Changes,
     adjusters: &[Links],
-    toe: Angle,
-    camber: Angle,
+    [toe, camber]: [Angle; 2],
 ) -> Option<Vec<Length>> {
     let mut travels = vec![Length::ZERO; adjusters.len()];
     for _ in 0..MOST_STEPS {
@@ -99,35 +98,39 @@ pub fn reach(
     None
 }
 
-/// The rates for a whole change: those half way from how a wheel reads to where it should be, which over the whole change are right to the second power of
-/// the travel. The car is taken to have the lengths that it most likely has. None where the linkage cannot read so.
+/// The rates of first and further adjusters for a whole change by the first: those half way from how a wheel reads to where it should be, whose error over
+/// the change is of the third order. The car is taken to have the lengths that it most likely has. None where the linkage cannot read or be brought so.
 pub fn rates_midway(
     linkage: &Linkage,
-    adjusters: &[Links],
+    first: &[Links],
+    further: &[Links],
     [toe, camber]: [Angle; 2],
-    [toe_aim, camber_aim]: [Angle; 2],
+    aims: [Angle; 2],
 ) -> Option<Vec<Rate>> {
     let links = each_link(linkage);
     let drawn = [Length::ZERO; 5];
-    let now = lengthened(
-        &drawn,
-        &links,
-        &reach(linkage, &drawn, &links, toe, camber)?,
-    );
-    half_way(linkage, &now, adjusters, toe_aim, camber_aim)
+    let off = reach(linkage, &drawn, &links, [toe, camber])?;
+    rates_half_way(
+        linkage,
+        &lengthened(&drawn, &links, &off),
+        first,
+        further,
+        aims,
+    )
 }
 
-/// The rates half way from these lengths to where the adjusters bring toe and camber to their aims.
-pub fn half_way(
+/// The same from lengths that are known.
+pub fn rates_half_way(
     linkage: &Linkage,
-    now: &Changes,
-    adjusters: &[Links],
-    toe_aim: Angle,
-    camber_aim: Angle,
+    from: &Changes,
+    first: &[Links],
+    further: &[Links],
+    aims: [Angle; 2],
 ) -> Option<Vec<Rate>> {
-    let travels = reach(linkage, now, adjusters, toe_aim, camber_aim)?;
+    let travels = reach(linkage, from, first, aims)?;
     let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
-    rates_at(linkage, &lengthened(now, adjusters, &half), adjusters)
+    let there = lengthened(from, first, &half);
+    rates_at(linkage, &there, &[first, further].concat())
 }
 
 /// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by

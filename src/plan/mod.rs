@@ -9,8 +9,8 @@ mod verdict;
 
 pub use belief::{Belief, Doubts, fuse};
 pub use corner::{
-    Links, each_link, half_way, joints, lengthened, rate_doubts, rates_at, rates_midway, reach,
-    with_joints,
+    Links, each_link, joints, lengthened, rate_doubts, rates_at, rates_half_way, rates_midway,
+    reach, with_joints,
 };
 pub use search::{Further, Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, plan};
 pub use verdict::{Target, Verdict, guard_band, verdict};

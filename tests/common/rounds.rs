@@ -4,8 +4,9 @@ use super::corners::{adjusters, corners};
 use halfturn::adjuster::Room;
 use halfturn::linkage::{Changes, Geometry, Linkage, Pose, Vector};
 use halfturn::plan::{
-    Belief, Doubts, Goal, Lever, Links, Outcome, Rate, Reading, Target, Verdict, half_way, joints,
-    lengthened, plan, rate_doubts, rates_at, rates_midway, reach, verdict, with_joints,
+    Belief, Doubts, Goal, Lever, Links, Outcome, Rate, Reading, Target, Verdict, joints,
+    lengthened, plan, rate_doubts, rates_at, rates_half_way, rates_midway, reach, verdict,
+    with_joints,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -214,7 +215,7 @@ impl Car {
             return (true, true);
         };
         let pair = &drawn.adjusters[..2];
-        let near = |start: &Changes| self.lattice(drawn, pair, start, &self.start, step);
+        let near = |start: &Changes| self.lattice(drawn, pair, start, step);
         let two = near(&self.start);
         let most = (Length::mm(THIRD_ROOM) / step).floor() as i32;
         let three = two
@@ -225,16 +226,9 @@ impl Car {
         (two, three)
     }
 
-    fn lattice(
-        &self,
-        drawn: &Drawn,
-        pair: &[Links],
-        from: &Changes,
-        start: &Changes,
-        step: Length,
-    ) -> bool {
+    fn lattice(&self, drawn: &Drawn, pair: &[Links], from: &Changes, step: Length) -> bool {
         let goal = &drawn.goal;
-        let Some(best) = reach(&self.linkage, from, pair, goal.toe.aim, goal.camber.aim) else {
+        let Some(best) = reach(&self.linkage, from, pair, [goal.toe.aim, goal.camber.aim]) else {
             return false;
         };
         let rates = rates_at(&self.linkage, &lengthened(from, pair, &best), pair).expect("rates");
@@ -253,7 +247,6 @@ impl Car {
             let (best, span, step) = (best[which].as_metres(), spans[which], step.as_metres());
             ((best - span) / step).floor() as i32 - 1..=((best + span) / step).ceil() as i32 + 1
         });
-        let _ = start;
         let most = Length::mm(ROOM);
         let mut pose: Option<Pose> = None;
         for i in first {
@@ -369,6 +362,7 @@ pub fn run(
     let goal = &drawn.goal;
     let count = if strategy.third { 3 } else { 2 };
     let adjusters = &drawn.adjusters[..count];
+    let (first, further) = adjusters.split_at(2);
     let none = vec![vec![0.0; 2 * count]; 2 * count];
     let doubts = match strategy.knows {
         Knows::Car => &none,
@@ -422,13 +416,13 @@ pub fn run(
         let aims = [goal.toe.aim, goal.camber.aim];
         let reckoned = match strategy.knows {
             Knows::OneArm | Knows::Arms => drawn.arms.clone(),
+            // Lengths that a corner cannot have are a reading far off: it is planned as drawn.
             Knows::Drawing if strategy.midway => {
-                rates_midway(&drawn.linkage, &drawn.adjusters[..2], at, aims)
-                    .filter(|_| count == 2)
+                rates_midway(&drawn.linkage, first, further, at, aims)
                     .unwrap_or_else(|| drawn.exact[..count].to_vec())
             }
             Knows::Drawing => drawn.exact[..count].to_vec(),
-            Knows::Car => half_way(&car.linkage, &changes, adjusters, aims[0], aims[1])
+            Knows::Car => rates_half_way(&car.linkage, &changes, first, further, aims)
                 .expect("it can be reached"),
         };
         let rates = known.rates(&reckoned);
