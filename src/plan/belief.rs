@@ -1,25 +1,8 @@
-//! What is known of a wheel after every reading and every turn of a round, kept instead of thrown away.
+//! What is known of a wheel from all its readings and turns so far.
 
 use super::{Rate, Reading};
 use crate::quantity::{Angle, Length};
 use crate::reading::Estimate;
-
-/// Two independent estimates of one angle as one, each weighed by its certainty: `x = (x₁/u₁² + x₂/u₂²)/(1/u₁² + 1/u₂²)`, `1/u² = 1/u₁² + 1/u₂²`
-/// (the weighted mean of least squares; Bevington and Robinson, Data Reduction and Error Analysis, 4.1). Two that are both exact give the first.
-pub fn fuse(predicted: Estimate, read: Estimate) -> Estimate {
-    let (one, other) = (
-        predicted.uncertainty.as_radians().powi(2),
-        read.uncertainty.as_radians().powi(2),
-    );
-    if one == 0.0 {
-        return predicted;
-    }
-    let share = one / (one + other);
-    Estimate::new(
-        predicted.value + (read.value - predicted.value) * share,
-        Angle::radians((other * share).sqrt()),
-    )
-}
 
 /// How the errors of rates vary together: a square of rows over toe, camber of the first adjuster, toe, camber of the second and so on, in
 /// (radians per metre)².
@@ -27,8 +10,9 @@ pub type Doubts = Vec<Vec<f64>>;
 
 /// A wheel's toe and camber and by how much its adjusters' rates are off what was reckoned, with all their covariances.
 ///
-/// Every reading and every turn is linear in these, so nothing is lost by keeping mean and covariance alone (Kalman's filter; Bar-Shalom, Li and
-/// Kirubarajan, Estimation with Applications to Tracking and Navigation, 5.2). With rates known exactly a reading does what [`fuse`] does.
+/// Every reading and every turn is linear in these, so mean and covariance hold all that readings and turns tell (Kalman, A New Approach to Linear
+/// Filtering and Prediction Problems, 1960; from memory). After a turn the prediction counts as one more reading, the more certain the less was turned:
+/// a second round, which turns little, starts nearly as certain as the first ended.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Belief {
     mean: Vec<f64>,
@@ -36,7 +20,7 @@ pub struct Belief {
 }
 
 impl Belief {
-    /// After a first reading of both angles, with so many doubts of the rates.
+    /// After a first reading of both angles, with these doubts of the rates. No doubts at all stand for rates known exactly.
     pub fn new(toe: Estimate, camber: Estimate, doubts: &Doubts) -> Self {
         let size = doubts.len() + 2;
         let lone = |place: usize, variance: f64| {
@@ -87,7 +71,7 @@ impl Belief {
             .collect()
     }
 
-    /// After turning each adjuster by so much, with the rates reckoned for that turn.
+    /// After turning each adjuster by so much, with the rates reckoned for that turn. What the rates are off by is taken to be the same for every turn.
     pub fn turn(&mut self, reckoned: &[Rate], travels: &[Length]) {
         let rates = self.rates(reckoned);
         for (adjuster, (rate, travel)) in rates.iter().zip(travels).enumerate() {

@@ -167,7 +167,7 @@ pub fn rate_doubts(
             Vector::new(0.0, by, 0.0),
             Vector::new(0.0, 0.0, by),
         ] {
-            let moved = Linkage::new(&with_joints(geometry, |at| {
+            let moved = Linkage::new(&with_joints(geometry, &|at| {
                 if at == point { at + way } else { at }
             }))
             .ok()?;
@@ -200,8 +200,9 @@ pub fn joints(geometry: &Geometry) -> Vec<Vector> {
     joints
 }
 
-/// The same corner with the joints of links and strut elsewhere. Joints drawn at one point stay at one.
-pub fn with_joints(geometry: &Geometry, place: impl Fn(Vector) -> Vector) -> Geometry {
+/// The same corner with the joints of links and strut elsewhere. Joints drawn at one point stay at one. Wheel and steering axis stay as drawn: no rate of
+/// toe or camber rests on the axis.
+pub fn with_joints(geometry: &Geometry, place: &dyn Fn(Vector) -> Vector) -> Geometry {
     let mut moved = geometry.clone();
     for link in &mut moved.links {
         link.car = place(link.car);

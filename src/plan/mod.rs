@@ -1,13 +1,14 @@
 //! The plan: readings, targets, rates and adjusters to whole steps.
 //!
-//! The plan takes a matrix of rates and does not care where it comes from.
+//! The plan takes a matrix of rates and does not care where it comes from: lever arms, or a corner's linkage (`corner`). What is known between one
+//! round and the next is a [`Belief`].
 
 mod belief;
 mod corner;
 mod search;
 mod verdict;
 
-pub use belief::{Belief, Doubts, fuse};
+pub use belief::{Belief, Doubts};
 pub use corner::{
     Links, each_link, joints, lengthened, rate_doubts, rates_at, rates_half_way, rates_midway,
     reach, with_joints,

@@ -62,7 +62,6 @@ impl Random {
 
 /// A corner as drawn, and what is worked out from the drawing alone.
 pub struct Drawn {
-    pub name: String,
     pub geometry: Geometry,
     pub linkage: Linkage,
     /// Toe adjuster, camber adjuster, third adjuster.
@@ -80,14 +79,14 @@ impl Drawn {
     /// The six corners that differ in layout: the seventh is a right-hand copy of one of them.
     pub fn all() -> Vec<Self> {
         let six = corners().into_iter().take(6);
-        six.map(|(name, geometry, case)| {
+        six.map(|(_, geometry, case)| {
             let [toe, camber] = adjusters(&geometry, &case["geometry"]["adjusters"]);
-            Self::new(name, geometry, toe, camber)
+            Self::new(geometry, toe, camber)
         })
         .collect()
     }
 
-    fn new(name: String, geometry: Geometry, toe: Links, camber: Links) -> Self {
+    fn new(geometry: Geometry, toe: Links, camber: Links) -> Self {
         let linkage = Linkage::new(&geometry).expect("it stands");
         // Another link, and where there is none one of a pair.
         let third = (0..linkage.links())
@@ -113,7 +112,6 @@ impl Drawn {
                 toe: target(geometry.wheel.toe, TOE),
                 camber: target(geometry.wheel.camber, CAMBER),
             },
-            name,
             geometry,
             linkage,
             adjusters,
@@ -189,7 +187,7 @@ impl Car {
                 (joint, Vector::mm(by(), by(), by()))
             })
             .collect();
-        let geometry = with_joints(&drawn.geometry, |at| {
+        let geometry = with_joints(&drawn.geometry, &|at| {
             let shift = shifts.iter().find(|(joint, _)| *joint == at);
             shift.map_or(at, |(_, shift)| at + *shift)
         });
@@ -323,6 +321,8 @@ pub struct Strategy {
     pub keeps: Keeps,
     /// Readings of a round: before turning at least, and at most while they do not tell.
     pub readings: (usize, usize),
+    /// Whether one more reading must say the same before it is said to be inside for certain.
+    pub confirm: bool,
 }
 
 /// How it ended.
@@ -382,7 +382,7 @@ pub fn run(
         let changes = lengthened(&car.start, adjusters, &travels);
         let stands = car.stands(&changes);
         run.truly.push(inside(goal, stands));
-        let mut here = 0;
+        let (mut here, mut certain_before) = (0, false);
         let (reading, said) = loop {
             let read = read(stands, noise);
             here += 1;
@@ -400,9 +400,14 @@ pub fn run(
             let reading = now.reading();
             let says = |read: Option<Estimate>, target| verdict(read.expect("believed"), target);
             let said = says(reading.toe, goal.toe).max(says(reading.camber, goal.camber));
-            let told = said == Verdict::InsideForCertain
-                || (said == Verdict::Outside && here >= strategy.readings.0);
-            if told || here >= strategy.readings.1 {
+            let certain = said == Verdict::InsideForCertain;
+            if certain && strategy.confirm && !certain_before {
+                certain_before = true;
+                continue;
+            }
+            certain_before = false;
+            let off = said == Verdict::Outside && here >= strategy.readings.0;
+            if certain || off || here >= strategy.readings.1 {
                 break (reading, said);
             }
         };

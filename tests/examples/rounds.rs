@@ -10,15 +10,18 @@ use halfturn::quantity::Length;
 use rounds::{CAP, Car, Drawn, End, Keeps, Knows, Random, Run, Strategy, run};
 
 const EXPLAINED: &str = "\
-A round is one crawl under the car in which adjusters are turned, with the readings before it; the readings after the last one, which end it, are no round.
+A round: read, decide, turn. It is one crawl under the car. The readings that end a car after its last turn are no round. A reading is of toe and camber
+together; in a round it is read again while the verdict does not tell, and readings of one round cost no crawl. A car ends when it is said to be inside for
+certain, twice running, or when no steps that are nearer are found.
   rounds, readings  of a car on average, to its end
   in 1, in 2        truly inside after so many rounds, in % of all cars
   said 1, said 2    said to be inside for certain after so many
   by read           ended with nothing nearer and inside by reading, not for certain
-  unreach           ended with nothing nearer and not inside; of these truly: no whole steps bring this car inside
-  truth             cars that truly no whole steps bring inside, of the adjusters that may be turned
+  unreach           ended with nothing nearer and not inside
+  truly             of these, no whole steps of the adjusters in use bring the true car inside
+  truth             of all cars, no whole steps do
   never             not ended after the last round
-  right             truly inside, in % of those said to be
+  right             truly inside, in % of those said to be inside for certain
   broken            plans said to reach that by their own rates do not: a count";
 
 struct Subject<'a> {
@@ -57,130 +60,128 @@ fn main() {
         midway: false,
         keeps: Keeps::Nothing,
         readings: (2, 8),
+        confirm: true,
     };
     let best = Strategy {
-        name: "3+ all ideas",
+        name: "3+ half way, all kept",
         midway: true,
         keeps: Keeps::All,
         ..plain
     };
+    let named = |name, strategy: Strategy| Strategy { name, ..strategy };
+    let with = |name, knows, strategy: Strategy| Strategy {
+        name,
+        knows,
+        ..strategy
+    };
+    let third = |name, strategy: Strategy| Strategy {
+        name,
+        third: true,
+        ..strategy
+    };
     let strategies = [
-        Strategy {
-            name: "1  one lever arm a round",
-            knows: Knows::OneArm,
-            ..plain
-        },
-        Strategy {
-            name: "2  coupled lever arms",
-            knows: Knows::Arms,
-            ..plain
-        },
+        with("1  one lever arm a round", Knows::OneArm, plain),
+        with("2  coupled lever arms", Knows::Arms, plain),
         plain,
         best,
-        Strategy {
-            name: "4  exact, third adjuster",
-            third: true,
-            ..plain
-        },
-        Strategy {
-            name: "4+ all ideas",
-            third: true,
-            ..best
-        },
-        Strategy {
-            name: "5  the car itself",
-            knows: Knows::Car,
-            ..best
-        },
-        Strategy {
-            name: "5  and third adjuster",
-            knows: Knows::Car,
-            third: true,
-            ..best
-        },
+        third("4  exact rates, a third", plain),
+        third("4+ half way, all kept, a third", best),
+        with("5  the car itself", Knows::Car, best),
+        third("5+ the car itself, a third", with("", Knows::Car, best)),
     ];
     for (title, step) in [
-        ("continuous", None),
         ("steps of 0.5 mm", Some(Length::mm(0.5))),
         ("steps of 0.75 mm", Some(Length::mm(0.75))),
+        ("continuous", None),
     ] {
-        for subject in &mut subjects {
+        each(&mut subjects, |subject| {
             subject.reachable = subject.car.reachable(subject.drawn, step);
-        }
-        table(title, step, &subjects, &strategies);
+        });
+        table(title, step, &mut subjects, &strategies);
     }
+    let reading = |name, readings, strategy: Strategy| Strategy {
+        name,
+        readings,
+        ..strategy
+    };
+    let unconfirmed = |strategy: Strategy| Strategy {
+        confirm: false,
+        ..strategy
+    };
+    let kept = |name, keeps, strategy: Strategy| Strategy {
+        name,
+        keeps,
+        ..strategy
+    };
+    let one = unconfirmed(reading("a one reading a round", (1, 1), plain));
+    let again = reading("c again while unsure, to 8", (1, 8), one);
+    let predicted = kept("d and what should be read", Keeps::Predicted, again);
+    let learned = kept("e and what turns tell of rates", Keeps::All, predicted);
+    let midway = Strategy {
+        name: "f and rates half way",
+        midway: true,
+        ..learned
+    };
+    let twice = reading("g and 2 readings at least", (2, 8), midway);
     let ideas = [
+        one,
+        reading("b again while unsure, to 4", (1, 4), one),
+        again,
+        predicted,
+        learned,
+        midway,
+        twice,
+        named("h and confirmed (3+ above)", best),
+        kept("h without e", Keeps::Predicted, best),
         Strategy {
-            name: "one reading a round",
-            readings: (1, 1),
-            ..plain
-        },
-        Strategy {
-            name: "read again while unsure, to 4",
-            readings: (1, 4),
-            ..plain
-        },
-        Strategy {
-            name: "read again while unsure, to 8",
-            readings: (1, 8),
-            ..plain
-        },
-        Strategy {
-            name: "  and predicted fused",
-            readings: (1, 8),
-            keeps: Keeps::Predicted,
-            ..plain
-        },
-        Strategy {
-            name: "  and rates learned",
-            readings: (1, 8),
-            keeps: Keeps::All,
-            ..plain
-        },
-        Strategy {
-            name: "  and rates half way",
-            readings: (1, 8),
+            name: "h without f",
+            midway: false,
             ..best
         },
-        Strategy {
-            name: "  and 2 readings at least",
-            ..best
-        },
-        Strategy {
-            name: "  the same, to 4",
-            readings: (2, 4),
-            ..best
-        },
-        Strategy {
-            name: "  and 3 readings at least",
-            readings: (3, 8),
-            ..best
-        },
+        reading("h to 4", (2, 4), best),
+        reading("h with 3 at least", (3, 8), best),
     ];
     table(
-        "ideas one upon another, exact rates, continuous",
+        "ideas, exact rates, continuous",
         None,
-        &subjects,
+        &mut subjects,
         &ideas,
     );
 }
 
-fn table(title: &str, step: Option<Length>, subjects: &[Subject], strategies: &[Strategy]) {
+/// Does so for every subject, on all the machine's cores.
+fn each<'a, T: Send>(
+    subjects: &mut [Subject<'a>],
+    what: impl Fn(&mut Subject<'a>) -> T + Sync,
+) -> Vec<T> {
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let share = subjects.len().div_ceil(cores).max(1);
+    std::thread::scope(|scope| {
+        let what = &what;
+        let threads: Vec<_> = subjects
+            .chunks_mut(share)
+            .map(|chunk| scope.spawn(move || chunk.iter_mut().map(what).collect::<Vec<_>>()))
+            .collect();
+        threads
+            .into_iter()
+            .flat_map(|thread| thread.join().expect("it ends"))
+            .collect()
+    })
+}
+
+fn table(title: &str, step: Option<Length>, subjects: &mut [Subject], strategies: &[Strategy]) {
     println!(
         "{title:30} rounds readings   in 1   in 2 said 1 said 2 by read unreach truly  truth never  right broken"
     );
     for strategy in strategies {
-        let runs: Vec<(Run, bool)> = subjects
-            .iter()
-            .map(|subject| {
-                let mut noise = Random::new(subject.seed);
-                let (two, three) = subject.reachable;
-                (
-                    run(subject.drawn, &subject.car, strategy, step, &mut noise),
-                    if strategy.third { three } else { two },
-                )
-            })
-            .collect();
+        let runs = each(subjects, |subject| {
+            let mut noise = Random::new(subject.seed);
+            let (two, three) = subject.reachable;
+            (
+                run(subject.drawn, &subject.car, strategy, step, &mut noise),
+                if strategy.third { three } else { two },
+            )
+        });
         let count = |which: &dyn Fn(&Run, bool) -> bool| {
             runs.iter()
                 .filter(|(run, reachable)| which(run, *reachable))
@@ -199,9 +200,16 @@ fn table(title: &str, step: Option<Length>, subjects: &[Subject], strategies: &[
         };
         let ended = |end: End| share(&|run, _| run.end == end);
         let said = |most: usize| share(&|run, _| run.end == End::Inside && run.rounds <= most);
-        let of_said = |which: f64, end: End| 100.0 * which / count(&|run, _| run.end == end);
+        let of_said = |which: f64, end: End| {
+            let all = count(&|run, _| run.end == end);
+            if all > 0.0 {
+                format!("{:.1}", 100.0 * which / all)
+            } else {
+                "-".to_owned()
+            }
+        };
         println!(
-            "{:30} {:6.3} {:8.2} {:6.1} {:6.1} {:6.1} {:6.1} {:7.1} {:7.1} {:5.1} {:6.1} {:5.1} {:6.2} {:6}",
+            "{:30} {:6.3} {:8.2} {:6.1} {:6.1} {:6.1} {:6.1} {:7.1} {:7.1} {:>5} {:6.1} {:5.1} {:>6} {:6}",
             strategy.name,
             mean(|run| run.rounds),
             mean(|run| run.readings),
