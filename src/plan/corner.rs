@@ -13,11 +13,6 @@ const MOST_STEPS: u32 = 20;
 /// What lengthens together when an adjuster is turned: the places of its links.
 pub type Links = Vec<usize>;
 
-/// Each link as an adjuster of its own.
-pub fn each_link(linkage: &Linkage) -> Vec<Links> {
-    (0..linkage.links()).map(|link| vec![link]).collect()
-}
-
 /// Lengths with each adjuster's links longer by its travel.
 pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) -> Changes {
     let mut changes = *changes;
@@ -57,8 +52,6 @@ fn at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<([f64
 
 /// The least travels of adjusters, by the sum of their squares, that bring a wheel to this toe and camber, by Newton's method on the linkage itself; none
 /// where they cannot.
-///
-/// With each link as an adjuster of its own these are the lengths that a car that reads so most likely has, where nothing else is known of it.
 pub fn reach(
     linkage: &Linkage,
     from: &Changes,
@@ -98,39 +91,25 @@ pub fn reach(
     None
 }
 
-/// The rates of first and further adjusters for a whole change by the first: those half way from how a wheel reads to where it should be, whose error over
-/// the change is of the third order. The car is taken to have the lengths that it most likely has. None where the linkage cannot read or be brought so.
-pub fn rates_midway(
-    linkage: &Linkage,
-    first: &[Links],
-    further: &[Links],
-    [toe, camber]: [Angle; 2],
-    aims: [Angle; 2],
-) -> Option<Vec<Rate>> {
-    let links = each_link(linkage);
+/// The lengths that a car that reads so most likely has, where nothing else is known of it: the least changes of its links by the sum of their squares.
+/// None where the corner cannot read so.
+pub fn likely_lengths(linkage: &Linkage, reads: [Angle; 2]) -> Option<Changes> {
+    let links: Vec<Links> = (0..linkage.links()).map(|link| vec![link]).collect();
     let drawn = [Length::ZERO; 5];
-    let off = reach(linkage, &drawn, &links, [toe, camber])?;
-    rates_half_way(
-        linkage,
-        &lengthened(&drawn, &links, &off),
-        first,
-        further,
-        aims,
-    )
+    let off = reach(linkage, &drawn, &links, reads)?;
+    Some(lengthened(&drawn, &links, &off))
 }
 
-/// The same from lengths that are known.
-pub fn rates_half_way(
+/// The rates for a whole turn of the adjusters: those half way through it, which over all of it are right to the second order. None where the lengths do not
+/// go together.
+pub fn rates_over(
     linkage: &Linkage,
     from: &Changes,
-    first: &[Links],
-    further: &[Links],
-    aims: [Angle; 2],
+    adjusters: &[Links],
+    travels: &[Length],
 ) -> Option<Vec<Rate>> {
-    let travels = reach(linkage, from, first, aims)?;
     let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
-    let there = lengthened(from, first, &half);
-    rates_at(linkage, &there, &[first, further].concat())
+    rates_at(linkage, &lengthened(from, adjusters, &half), adjusters)
 }
 
 /// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by
@@ -174,8 +153,8 @@ pub fn rate_doubts(
             add(flat(rates_at(&moved, &drawn, adjusters)?));
         }
     }
-    for links in each_link(&linkage) {
-        let changes = lengthened(&drawn, &[links], &[link]);
+    for place in 0..linkage.links() {
+        let changes = lengthened(&drawn, &[vec![place]], &[link]);
         add(flat(rates_at(&linkage, &changes, adjusters)?));
     }
     Some(doubts)

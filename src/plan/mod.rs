@@ -10,8 +10,8 @@ mod verdict;
 
 pub use belief::{Belief, Doubts};
 pub use corner::{
-    Links, each_link, joints, lengthened, rate_doubts, rates_at, rates_half_way, rates_midway,
-    reach, with_joints,
+    Links, joints, lengthened, likely_lengths, rate_doubts, rates_at, rates_over, reach,
+    with_joints,
 };
 pub use search::{Further, Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, plan};
 pub use verdict::{Target, Verdict, guard_band, verdict};

@@ -5,7 +5,7 @@ use halfturn::adjuster::Room;
 use halfturn::linkage::{Changes, Geometry, Linkage, Pose, Vector};
 use halfturn::plan::{
     Belief, Doubts, Goal, Lever, Links, Outcome, Rate, Reading, Target, Verdict, joints,
-    lengthened, plan, rate_doubts, rates_at, rates_half_way, rates_midway, reach, verdict,
+    lengthened, likely_lengths, plan, rate_doubts, rates_at, rates_over, reach, verdict,
     with_joints,
 };
 use halfturn::quantity::{Angle, Length};
@@ -318,6 +318,8 @@ pub struct Strategy {
     pub third: bool,
     /// Rates half way through the change, rather than as drawn.
     pub midway: bool,
+    /// How often at most a plan is made anew with the rates of the turn that it came to.
+    pub plans: usize,
     pub keeps: Keeps,
     /// Readings of a round: before turning at least, and at most while they do not tell.
     pub readings: (usize, usize),
@@ -362,7 +364,6 @@ pub fn run(
     let goal = &drawn.goal;
     let count = if strategy.third { 3 } else { 2 };
     let adjusters = &drawn.adjusters[..count];
-    let (first, further) = adjusters.split_at(2);
     let none = vec![vec![0.0; 2 * count]; 2 * count];
     let doubts = match strategy.knows {
         Knows::Car => &none,
@@ -419,27 +420,53 @@ pub fn run(
         }
         let at = [reading.toe, reading.camber].map(|read| read.expect("believed").value);
         let aims = [goal.toe.aim, goal.camber.aim];
-        let reckoned = match strategy.knows {
-            Knows::OneArm | Knows::Arms => drawn.arms.clone(),
-            // Lengths that a corner cannot have are a reading far off: it is planned as drawn.
+        // The linkage and the lengths that it is taken to have; without one, rates that are the same for every turn.
+        let model = match strategy.knows {
+            Knows::Car => Some((&car.linkage, changes)),
             Knows::Drawing if strategy.midway => {
-                rates_midway(&drawn.linkage, first, further, at, aims)
-                    .unwrap_or_else(|| drawn.exact[..count].to_vec())
+                likely_lengths(&drawn.linkage, at).map(|lengths| (&drawn.linkage, lengths))
             }
-            Knows::Drawing => drawn.exact[..count].to_vec(),
-            Knows::Car => rates_half_way(&car.linkage, &changes, first, further, aims)
-                .expect("it can be reached"),
+            _ => None,
         };
-        let rates = known.rates(&reckoned);
-        let (moves, reaches) = decide(
-            &reading,
-            goal,
-            &rates,
-            &travels,
-            strategy,
-            step,
-            &mut run.broken,
-        );
+        let over = |moves: &[Length]| {
+            model
+                .as_ref()
+                .and_then(|(linkage, lengths)| rates_over(linkage, lengths, adjusters, moves))
+        };
+        let fixed = match strategy.knows {
+            Knows::OneArm | Knows::Arms => &drawn.arms,
+            _ => &drawn.exact,
+        };
+        // Rates are those of the turn that they lead to: found again from each plan.
+        let mut reckoned = model
+            .as_ref()
+            .and_then(|(linkage, lengths)| reach(linkage, lengths, &adjusters[..2], aims))
+            .and_then(|mut moves| {
+                moves.resize(count, Length::ZERO);
+                over(&moves)
+            })
+            .unwrap_or_else(|| fixed[..count].to_vec());
+        let (mut before, mut tries) = (None, 0);
+        let (moves, reaches) = loop {
+            let (moves, reaches) = decide(
+                &reading,
+                goal,
+                &known.rates(&reckoned),
+                &travels,
+                strategy,
+                step,
+                &mut run.broken,
+            );
+            let Some(rates) = over(&moves) else {
+                break (moves, reaches);
+            };
+            reckoned = rates;
+            tries += 1;
+            if tries == strategy.plans || before.as_ref() == Some(&moves) {
+                break (moves, reaches);
+            }
+            before = Some(moves);
+        };
         if moves.iter().all(|travel| *travel == Length::ZERO) {
             run.end = if reaches {
                 End::ByReading

@@ -58,6 +58,7 @@ fn main() {
         knows: Knows::Drawing,
         third: false,
         midway: false,
+        plans: 4,
         keeps: Keeps::Nothing,
         readings: (2, 8),
         confirm: true,
@@ -89,6 +90,38 @@ fn main() {
         with("5  the car itself", Knows::Car, best),
         third("5+ the car itself, a third", with("", Knows::Car, best)),
     ];
+    let strategies = [
+        &strategies[..],
+        &[
+            third("4+ plans 1", Strategy { plans: 1, ..best }),
+            third("4+ plans 2", Strategy { plans: 2, ..best }),
+            third("4+ plans 8", Strategy { plans: 8, ..best }),
+            third(
+                "4+ drawn",
+                Strategy {
+                    midway: false,
+                    ..best
+                },
+            ),
+            third(
+                "5+ plans 1",
+                Strategy {
+                    plans: 1,
+                    knows: Knows::Car,
+                    ..best
+                },
+            ),
+            third(
+                "5+ plans 2",
+                Strategy {
+                    plans: 2,
+                    knows: Knows::Car,
+                    ..best
+                },
+            ),
+        ],
+    ]
+    .concat();
     for (title, step) in [
         ("steps of 0.5 mm", Some(Length::mm(0.5))),
         ("steps of 0.75 mm", Some(Length::mm(0.75))),
@@ -136,6 +169,11 @@ fn main() {
         Strategy {
             name: "h without f",
             midway: false,
+            ..best
+        },
+        Strategy {
+            name: "h plans 1",
+            plans: 1,
             ..best
         },
         reading("h to 4", (2, 4), best),
