@@ -3,12 +3,7 @@
 use super::Rate;
 use super::belief::Doubts;
 use crate::linkage::{Changes, Geometry, Linkage, Vector};
-use crate::quantity::{Angle, Length};
-
-/// Toe and camber are reached when both are as near as this, in radians: far below anything measured.
-const NEAR: f64 = 1e-9;
-/// Steps of Newton's method before it is given up.
-const MOST_STEPS: u32 = 20;
+use crate::quantity::Length;
 
 /// What lengthens together when an adjuster is turned: the places of its links.
 pub type Links = Vec<usize>;
@@ -26,90 +21,20 @@ pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) ->
     changes
 }
 
-/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together.
+/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together. They hold no uncertainty: what
+/// drawing and car differ by is in [`rate_doubts`].
 pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<Vec<Rate>> {
-    at(linkage, changes, adjusters).map(|(_, rates)| rates)
-}
-
-/// Toe and camber, and the rates of adjusters.
-fn at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<([f64; 2], Vec<Rate>)> {
     let pose = linkage.pose(changes, Length::ZERO).ok()?;
     let by_link = linkage.rates(&pose).ok()?;
-    let wheel = linkage.wheel(&pose);
-    let rates = adjusters
-        .iter()
-        .map(|links| {
-            let mut rate = Rate::default();
-            for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
-                rate.toe += link.toe;
-                rate.camber += link.camber;
-            }
-            rate
-        })
-        .collect();
-    Some(([wheel.toe.as_radians(), wheel.camber.as_radians()], rates))
-}
-
-/// The least travels of adjusters, by the sum of their squares, that bring a wheel to this toe and camber, by Newton's method on the linkage itself; none
-/// where they cannot.
-pub fn reach(
-    linkage: &Linkage,
-    from: &Changes,
-    adjusters: &[Links],
-    [toe, camber]: [Angle; 2],
-) -> Option<Vec<Length>> {
-    let mut travels = vec![Length::ZERO; adjusters.len()];
-    for _ in 0..MOST_STEPS {
-        let ([toe_now, camber_now], rates) =
-            at(linkage, &lengthened(from, adjusters, &travels), adjusters)?;
-        let off = [toe.as_radians() - toe_now, camber.as_radians() - camber_now];
-        let (mut a, mut b, mut c) = (0.0, 0.0, 0.0);
-        let mut wanted = off;
-        for (rate, travel) in rates.iter().zip(&travels) {
-            a += rate.toe * rate.toe;
-            b += rate.toe * rate.camber;
-            c += rate.camber * rate.camber;
-            wanted[0] += rate.toe * travel.as_metres();
-            wanted[1] += rate.camber * travel.as_metres();
+    let rate = |links: &Links| {
+        let mut rate = Rate::default();
+        for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
+            rate.toe += link.toe;
+            rate.camber += link.camber;
         }
-        let determinant = a * c - b * b;
-        // Adjusters that all move the wheel alike reach a line, not a point.
-        if determinant.is_nan() || determinant <= 1e-9 * a * c {
-            return None;
-        }
-        let weights = [
-            (c * wanted[0] - b * wanted[1]) / determinant,
-            (a * wanted[1] - b * wanted[0]) / determinant,
-        ];
-        for (travel, rate) in travels.iter_mut().zip(&rates) {
-            *travel = Length::metres(rate.toe * weights[0] + rate.camber * weights[1]);
-        }
-        if off.iter().all(|off| off.abs() < NEAR) {
-            return Some(travels);
-        }
-    }
-    None
-}
-
-/// The lengths that a car that reads so most likely has, where nothing else is known of it: the least changes of its links by the sum of their squares.
-/// None where the corner cannot read so.
-pub fn likely_lengths(linkage: &Linkage, reads: [Angle; 2]) -> Option<Changes> {
-    let links: Vec<Links> = (0..linkage.links()).map(|link| vec![link]).collect();
-    let drawn = [Length::ZERO; 5];
-    let off = reach(linkage, &drawn, &links, reads)?;
-    Some(lengthened(&drawn, &links, &off))
-}
-
-/// The rates for a whole turn of the adjusters: those half way through it, which over all of it are right to the second order. None where the lengths do not
-/// go together.
-pub fn rates_over(
-    linkage: &Linkage,
-    from: &Changes,
-    adjusters: &[Links],
-    travels: &[Length],
-) -> Option<Vec<Rate>> {
-    let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
-    rates_at(linkage, &lengthened(from, adjusters, &half), adjusters)
+        rate
+    };
+    Some(adjusters.iter().map(rate).collect())
 }
 
 /// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by

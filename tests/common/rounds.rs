@@ -5,8 +5,7 @@ use halfturn::adjuster::Room;
 use halfturn::linkage::{Changes, Geometry, Linkage, Pose, Vector};
 use halfturn::plan::{
     Belief, Doubts, Goal, Lever, Links, Outcome, Rate, Reading, Target, Verdict, joints,
-    lengthened, likely_lengths, plan, rate_doubts, rates_at, rates_over, reach, verdict,
-    with_joints,
+    lengthened, plan, rate_doubts, rates_at, verdict, with_joints,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -20,6 +19,8 @@ const ROOM: f64 = 25.0;
 const THIRD_ROOM: f64 = 6.0;
 /// A round that has not ended by then never does.
 pub const CAP: usize = 12;
+/// How often at most a plan is made anew with the rates of the turn that it came to.
+const PLANS: usize = 3;
 /// Standard deviations of readings, in degrees.
 const TOE_NOISE: f64 = 0.03;
 const CAMBER_NOISE: f64 = 0.05;
@@ -280,6 +281,53 @@ impl Car {
     }
 }
 
+/// The travels of two adjusters that bring a wheel to this toe and camber, by Newton's method on the linkage itself; none where it cannot.
+fn reach(
+    linkage: &Linkage,
+    from: &Changes,
+    pair: &[Links],
+    [toe, camber]: [Angle; 2],
+) -> Option<Vec<Length>> {
+    let mut travels = vec![Length::ZERO; 2];
+    for _ in 0..20 {
+        let changes = lengthened(from, pair, &travels);
+        let wheel = linkage.wheel(&linkage.pose(&changes, Length::ZERO).ok()?);
+        let rates = rates_at(linkage, &changes, pair)?;
+        let off = [
+            (toe - wheel.toe).as_radians(),
+            (camber - wheel.camber).as_radians(),
+        ];
+        if off.iter().all(|off| off.abs() < 1e-9) {
+            return Some(travels);
+        }
+        for (travel, by) in travels.iter_mut().zip(solve(&rates, off)) {
+            *travel = *travel + by;
+        }
+    }
+    None
+}
+
+/// The travels of two adjusters that change toe and camber by so many radians.
+fn solve(rates: &[Rate], [toe, camber]: [f64; 2]) -> [Length; 2] {
+    let (a, b) = (&rates[0], &rates[1]);
+    let determinant = a.toe * b.camber - a.camber * b.toe;
+    [
+        Length::metres((toe * b.camber - camber * b.toe) / determinant),
+        Length::metres((camber * a.toe - toe * a.camber) / determinant),
+    ]
+}
+
+/// The rates for a whole turn of the adjusters: those half way through it, which over all of it are right to the second order.
+fn rates_over(
+    linkage: &Linkage,
+    from: &Changes,
+    adjusters: &[Links],
+    travels: &[Length],
+) -> Vec<Rate> {
+    let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
+    rates_at(linkage, &lengthened(from, adjusters, &half), adjusters).expect("it stands there")
+}
+
 fn inside(goal: &Goal, [toe, camber]: [Angle; 2]) -> bool {
     (toe - goal.toe.aim).abs() <= goal.toe.tolerance
         && (camber - goal.camber.aim).abs() <= goal.camber.tolerance
@@ -316,10 +364,6 @@ pub struct Strategy {
     pub knows: Knows,
     /// Whether a third adjuster may be taken.
     pub third: bool,
-    /// Rates half way through the change, rather than as drawn.
-    pub midway: bool,
-    /// How often at most a plan is made anew with the rates of the turn that it came to.
-    pub plans: usize,
     pub keeps: Keeps,
     /// Readings of a round: before turning at least, and at most while they do not tell.
     pub readings: (usize, usize),
@@ -418,34 +462,22 @@ pub fn run(
             run.end = End::Inside;
             return run;
         }
-        let at = [reading.toe, reading.camber].map(|read| read.expect("believed").value);
         let aims = [goal.toe.aim, goal.camber.aim];
-        // The linkage and the lengths that it is taken to have; without one, rates that are the same for every turn.
-        let model = match strategy.knows {
-            Knows::Car => Some((&car.linkage, changes)),
-            Knows::Drawing if strategy.midway => {
-                likely_lengths(&drawn.linkage, at).map(|lengths| (&drawn.linkage, lengths))
-            }
-            _ => None,
-        };
+        // Where the car itself is known, the rates are those of the turn that they lead to: found again from each plan.
         let over = |moves: &[Length]| {
-            model
-                .as_ref()
-                .and_then(|(linkage, lengths)| rates_over(linkage, lengths, adjusters, moves))
+            (strategy.knows == Knows::Car)
+                .then(|| rates_over(&car.linkage, &changes, adjusters, moves))
         };
-        let fixed = match strategy.knows {
-            Knows::OneArm | Knows::Arms => &drawn.arms,
-            _ => &drawn.exact,
-        };
-        // Rates are those of the turn that they lead to: found again from each plan.
-        let mut reckoned = model
-            .as_ref()
-            .and_then(|(linkage, lengths)| reach(linkage, lengths, &adjusters[..2], aims))
-            .and_then(|mut moves| {
+        let mut reckoned = match strategy.knows {
+            Knows::OneArm | Knows::Arms => drawn.arms.clone(),
+            Knows::Drawing => drawn.exact[..count].to_vec(),
+            Knows::Car => {
+                let mut moves =
+                    reach(&car.linkage, &changes, &adjusters[..2], aims).expect("it is reached");
                 moves.resize(count, Length::ZERO);
-                over(&moves)
-            })
-            .unwrap_or_else(|| fixed[..count].to_vec());
+                rates_over(&car.linkage, &changes, adjusters, &moves)
+            }
+        };
         let (mut before, mut tries) = (None, 0);
         let (moves, reaches) = loop {
             let (moves, reaches) = decide(
@@ -462,7 +494,7 @@ pub fn run(
             };
             reckoned = rates;
             tries += 1;
-            if tries == strategy.plans || before.as_ref() == Some(&moves) {
+            if tries == PLANS || before.as_ref() == Some(&moves) {
                 break (moves, reaches);
             }
             before = Some(moves);
@@ -657,20 +689,14 @@ fn room(step: Length, at: Length, most: f64) -> Room {
 
 /// The one travel of each of two adjusters that does it exactly, or none; a third stays.
 fn exact_rooms(reading: &Reading, goal: &Goal, rates: &[Rate]) -> Vec<Room> {
-    let (a, b) = (&rates[0], &rates[1]);
     let toe = (goal.toe.aim - reading.toe.expect("read").value).as_radians();
     let camber = (goal.camber.aim - reading.camber.expect("read").value).as_radians();
-    let determinant = a.toe * b.camber - a.camber * b.toe;
-    let travels = [
-        (toe * b.camber - camber * b.toe) / determinant,
-        (camber * a.toe - toe * a.camber) / determinant,
-        0.0,
-    ];
-    travels
+    let [first, second] = solve(rates, [toe, camber]);
+    [first, second, Length::ZERO]
         .into_iter()
         .zip(rates)
         .map(|(travel, _)| Room {
-            travels: vec![Length::ZERO, Length::metres(travel)],
+            travels: vec![Length::ZERO, travel],
             least: 0,
         })
         .collect()

@@ -57,15 +57,12 @@ fn main() {
         name: "3  exact rates",
         knows: Knows::Drawing,
         third: false,
-        midway: false,
-        plans: 4,
         keeps: Keeps::Nothing,
         readings: (2, 8),
         confirm: true,
     };
     let best = Strategy {
-        name: "3+ half way, all kept",
-        midway: true,
+        name: "3+ all kept",
         keeps: Keeps::All,
         ..plain
     };
@@ -86,42 +83,10 @@ fn main() {
         plain,
         best,
         third("4  exact rates, a third", plain),
-        third("4+ half way, all kept, a third", best),
+        third("4+ all kept, a third", best),
         with("5  the car itself", Knows::Car, best),
         third("5+ the car itself, a third", with("", Knows::Car, best)),
     ];
-    let strategies = [
-        &strategies[..],
-        &[
-            third("4+ plans 1", Strategy { plans: 1, ..best }),
-            third("4+ plans 2", Strategy { plans: 2, ..best }),
-            third("4+ plans 8", Strategy { plans: 8, ..best }),
-            third(
-                "4+ drawn",
-                Strategy {
-                    midway: false,
-                    ..best
-                },
-            ),
-            third(
-                "5+ plans 1",
-                Strategy {
-                    plans: 1,
-                    knows: Knows::Car,
-                    ..best
-                },
-            ),
-            third(
-                "5+ plans 2",
-                Strategy {
-                    plans: 2,
-                    knows: Knows::Car,
-                    ..best
-                },
-            ),
-        ],
-    ]
-    .concat();
     for (title, step) in [
         ("steps of 0.5 mm", Some(Length::mm(0.5))),
         ("steps of 0.75 mm", Some(Length::mm(0.75))),
@@ -150,34 +115,19 @@ fn main() {
     let again = reading("c again while unsure, to 8", (1, 8), one);
     let predicted = kept("d and what should be read", Keeps::Predicted, again);
     let learned = kept("e and what turns tell of rates", Keeps::All, predicted);
-    let midway = Strategy {
-        name: "f and rates half way",
-        midway: true,
-        ..learned
-    };
-    let twice = reading("g and 2 readings at least", (2, 8), midway);
+    let twice = reading("f and 2 readings at least", (2, 8), learned);
     let ideas = [
         one,
         reading("b again while unsure, to 4", (1, 4), one),
         again,
         predicted,
         learned,
-        midway,
         twice,
-        named("h and confirmed (3+ above)", best),
-        kept("h without e", Keeps::Predicted, best),
-        Strategy {
-            name: "h without f",
-            midway: false,
-            ..best
-        },
-        Strategy {
-            name: "h plans 1",
-            plans: 1,
-            ..best
-        },
-        reading("h to 4", (2, 4), best),
-        reading("h with 3 at least", (3, 8), best),
+        named("g and confirmed (3+ above)", best),
+        kept("g without e", Keeps::Predicted, best),
+        kept("g without d and e (3 above)", Keeps::Nothing, best),
+        reading("g to 4", (2, 4), best),
+        reading("g with 3 at least", (3, 8), best),
     ];
     table(
         "ideas, exact rates, continuous",
