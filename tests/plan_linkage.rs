@@ -56,7 +56,7 @@ fn cars_are_set_up_and_no_plan_says_it_reaches_where_it_does_not() {
     for step in [None, Some(Length::mm(0.75))] {
         let (mut said, mut right, mut ended, mut rounds, mut cars) = (0, 0, 0, 0, 0);
         for (layout, drawn) in (0..).zip(&drawn) {
-            for number in 0..4 {
+            for number in 0..3 {
                 let car = Car::new(drawn, &mut Random::new(1000 * layout + number));
                 for way in &ways {
                     let mut noise = Random::new(77_000 + 1000 * layout + number);
@@ -78,7 +78,7 @@ fn cars_are_set_up_and_no_plan_says_it_reaches_where_it_does_not() {
                 }
             }
         }
-        assert_eq!((cars, ended), (24, 24));
+        assert_eq!((cars, ended), (18, 18));
         assert!(right >= said - 1, "{right} of {said}");
         if step.is_none() {
             assert_eq!(said, cars);
@@ -166,10 +166,11 @@ proptest! {
         assert_relative_eq!(predicted.uncertainty.as_radians(), u.hypot(doubt * d), max_relative = 1e-9);
         belief.read(&Reading { toe: Some(read(second)), camber: None });
         // Unknown: toe before, and rate. Each row is (of toe, of rate, value, uncertainty).
-        let rows = [(1.0, 0.0, first, u), (0.0, 1.0, rate, doubt), (1.0, d, second, u)];
-        let sum = |of: &dyn Fn(&(f64, f64, f64, f64)) -> f64| rows.iter().map(|row| of(row) / (row.3 * row.3)).sum::<f64>();
-        let (a, b, c) = (sum(&|r| r.0 * r.0), sum(&|r| r.0 * r.1), sum(&|r| r.1 * r.1));
-        let (x, y) = (sum(&|r| r.0 * r.2), sum(&|r| r.1 * r.2));
+        type Row = (f64, f64, f64, f64);
+        let rows: [Row; 3] = [(1.0, 0.0, first, u), (0.0, 1.0, rate, doubt), (1.0, d, second, u)];
+        let sum = |of: fn(&Row) -> f64| rows.iter().map(|row| of(row) / (row.3 * row.3)).sum::<f64>();
+        let (a, b, c) = (sum(|r| r.0 * r.0), sum(|r| r.0 * r.1), sum(|r| r.1 * r.1));
+        let (x, y) = (sum(|r| r.0 * r.2), sum(|r| r.1 * r.2));
         let determinant = a * c - b * b;
         let (toe, best) = ((c * x - b * y) / determinant, (a * y - b * x) / determinant);
         assert_relative_eq!(belief.rates(&rates)[0].toe, best, max_relative = 1e-6);
@@ -211,7 +212,7 @@ fn what_is_known_exactly_learns_nothing_and_odd_numbers_do_not_panic() {
 /// Many random cars scatter about the drawn one as the doubts say.
 #[test]
 fn doubts_of_rates_are_the_scatter_of_cars() {
-    const CARS: u64 = 250;
+    const CARS: u64 = 200;
     for drawn in Drawn::all() {
         let pair = &drawn.adjusters[..2];
         let doubts = {
