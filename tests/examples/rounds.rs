@@ -1,5 +1,5 @@
 //! How many rounds it takes to set up cars, by what is known of them: `cargo run --profile bench --example rounds`, or quicker with a number of cars of each
-//! layout after `--`.
+//! layout after it. A second number takes other cars.
 
 #[path = "../common/corners.rs"]
 mod corners;
@@ -33,14 +33,17 @@ struct Subject<'a> {
 }
 
 fn main() {
-    let cars: u64 = std::env::args()
-        .nth(1)
-        .map_or(1000, |count| count.parse().expect("a number of cars"));
+    let number = |place: usize, usual: u64| {
+        std::env::args()
+            .nth(place)
+            .map_or(usual, |text| text.parse().expect("a whole number"))
+    };
+    let (cars, others) = (number(1, 1000), number(2, 0));
     let drawn = Drawn::all();
     let mut subjects = Vec::new();
     for (layout, drawn) in drawn.iter().enumerate() {
         for number in 0..cars {
-            let seed = ((layout as u64) << 32) | number;
+            let seed = (others << 40) | ((layout as u64) << 32) | number;
             subjects.push(Subject {
                 drawn,
                 car: Car::new(drawn, &mut Random::new(seed)),
