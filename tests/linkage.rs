@@ -4,9 +4,13 @@
 //! lengths, rates, and the lengths that reach a target. All agree here to a billionth of a millimetre and of a degree. Coordinates of instant centres run
 //! off to infinity as lines become parallel, so their lines' slopes are compared instead.
 
+#[path = "common/corners.rs"]
+mod corners;
+
+use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    AxisEnd, Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, Rate, Side,
-    SteeringAxis, Strut, Vector, Wheel,
+    Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, Rate, Side, Strut, Vector,
+    Wheel,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -23,86 +27,14 @@ fn numbers(value: &Value) -> Vec<f64> {
         .collect()
 }
 
-fn point(value: &Value) -> Vector {
-    let [x, y, z] = numbers(value)[..] else {
-        panic!("three numbers")
-    };
-    Vector::mm(x, y, z)
-}
-
 fn number(value: &Value, name: &str) -> f64 {
     value[name]
         .as_f64()
         .unwrap_or_else(|| panic!("{name} in {value}"))
 }
 
-fn geometry(case: &Value) -> Geometry {
-    let drawn = &case["geometry"];
-    let wheel = &drawn["wheel"];
-    let end = |end: &Value| {
-        let point = point(&end["point"]);
-        match end["on"].as_str() {
-            Some("upright") => AxisEnd::Carrier(point),
-            Some("chassis") => AxisEnd::Car(point),
-            on => panic!("{on:?}"),
-        }
-    };
-    let axis = &drawn["steering_axis"];
-    Geometry {
-        side: if drawn["side"] == "left" {
-            Side::Left
-        } else {
-            Side::Right
-        },
-        wheel: Wheel {
-            centre: point(&wheel["center"]),
-            radius: Length::mm(number(wheel, "radius")),
-            toe: Angle::degrees(number(wheel, "design_toe_deg")),
-            camber: Angle::degrees(number(wheel, "design_camber_deg")),
-        },
-        links: drawn["links"]
-            .as_array()
-            .expect("links")
-            .iter()
-            .map(|link| Link {
-                name: link["name"].as_str().expect("a name").to_owned(),
-                car: point(&link["chassis"]),
-                carrier: point(&link["upright"]),
-            })
-            .collect(),
-        strut: drawn["strut"].as_object().map(|strut| Strut {
-            top: point(&strut["top"]),
-            on_axis: point(&strut["axis_point"]),
-        }),
-        steering_axis: axis.is_object().then(|| SteeringAxis {
-            lower: end(&axis["lower"]),
-            upper: end(&axis["upper"]),
-        }),
-    }
-}
-
 /// The corners, each with its name.
-static CORNERS: LazyLock<Vec<(String, Geometry, Value)>> = LazyLock::new(|| {
-    let text = std::fs::read_to_string("tests/data/linkage-cases.json").expect("it is there");
-    let file: Value = serde_json::from_str(&text).expect("it is JSON");
-    let cases = file["cases"].as_array().expect("cases").clone();
-    assert_eq!(cases.len(), 7);
-    cases
-        .into_iter()
-        .map(|case| {
-            let name = case["geometry"]["id"].as_str().expect("an id").to_owned();
-            (name, geometry(&case), case)
-        })
-        .collect()
-});
-
-fn place(geometry: &Geometry, name: &str) -> usize {
-    geometry
-        .links
-        .iter()
-        .position(|link| link.name == name)
-        .expect(name)
-}
+static CORNERS: LazyLock<Vec<(String, Geometry, Value)>> = LazyLock::new(corners);
 
 /// Compares, counts, and collects what is off.
 #[derive(Default)]
@@ -301,13 +233,7 @@ fn lengths_that_reach_a_target() {
     for (name, geometry, case) in CORNERS.iter() {
         let linkage = Linkage::new(geometry).expect(name);
         for row in case["inverse"].as_array().expect("inverse") {
-            let adjusters = ["toe", "camber"].map(|which| {
-                let links = row["adjusters"][which].as_array().expect(which);
-                links
-                    .iter()
-                    .map(|link| place(geometry, link.as_str().unwrap()))
-                    .collect::<Vec<_>>()
-            });
+            let adjusters = adjusters(geometry, &row["adjusters"]);
             let mut start = [Length::ZERO; 5];
             for (link, delta) in row["start_delta_mm"].as_object().expect("a start") {
                 start[place(geometry, link)] = Length::mm(delta.as_f64().unwrap());

@@ -119,7 +119,7 @@ impl Check {
         }
     }
 
-    fn unique<'a>(&mut self, ids: &mut dyn Iterator<Item = (String, &'a str)>) {
+    fn unique(&mut self, ids: &mut dyn Iterator<Item = (String, &str)>) {
         let mut seen = Vec::new();
         for (field, id) in ids {
             if id.trim().is_empty() {

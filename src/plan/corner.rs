@@ -1,0 +1,120 @@
+//! Rates for the plan from a corner's linkage.
+
+use super::Rate;
+use super::belief::Doubts;
+use crate::linkage::{Changes, Geometry, Linkage, Vector};
+use crate::quantity::Length;
+
+/// What lengthens together when an adjuster is turned: the places of its links.
+pub type Links = Vec<usize>;
+
+/// Lengths with each adjuster's links longer by its travel.
+pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) -> Changes {
+    let mut changes = *changes;
+    for (links, travel) in adjusters.iter().zip(travels) {
+        for link in links {
+            if let Some(change) = changes.get_mut(*link) {
+                *change = *change + *travel;
+            }
+        }
+    }
+    changes
+}
+
+/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together. They hold no uncertainty: what
+/// drawing and car differ by is in [`rate_doubts`].
+pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<Vec<Rate>> {
+    let pose = linkage.pose(changes, Length::ZERO).ok()?;
+    let by_link = linkage.rates(&pose).ok()?;
+    let rate = |links: &Links| {
+        let mut rate = Rate::default();
+        for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
+            rate.toe += link.toe;
+            rate.camber += link.camber;
+        }
+        rate
+    };
+    Some(adjusters.iter().map(rate).collect())
+}
+
+/// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by
+/// another: the rates' change with each, one at a time, squared and summed (JCGM 100:2008, 5.1.2). Joints drawn at one point are one joint.
+/// None where the corner cannot be solved.
+pub fn rate_doubts(
+    geometry: &Geometry,
+    adjusters: &[Links],
+    joint: Length,
+    link: Length,
+) -> Option<Doubts> {
+    let flat = |rates: Vec<Rate>| -> Vec<f64> {
+        rates
+            .iter()
+            .flat_map(|rate| [rate.toe, rate.camber])
+            .collect()
+    };
+    let drawn = [Length::ZERO; 5];
+    let linkage = Linkage::new(geometry).ok()?;
+    let nominal = flat(rates_at(&linkage, &drawn, adjusters)?);
+    let mut doubts = vec![vec![0.0; nominal.len()]; nominal.len()];
+    let mut add = |rates: Vec<f64>| {
+        let change: Vec<f64> = rates.iter().zip(&nominal).map(|(a, b)| a - b).collect();
+        for (row, a) in doubts.iter_mut().zip(&change) {
+            for (cell, b) in row.iter_mut().zip(&change) {
+                *cell += a * b;
+            }
+        }
+    };
+    let by = joint.as_metres();
+    for point in joints(geometry) {
+        for way in [
+            Vector::new(by, 0.0, 0.0),
+            Vector::new(0.0, by, 0.0),
+            Vector::new(0.0, 0.0, by),
+        ] {
+            let moved = Linkage::new(&with_joints(geometry, &|at| {
+                if at == point { at + way } else { at }
+            }))
+            .ok()?;
+            add(flat(rates_at(&moved, &drawn, adjusters)?));
+        }
+    }
+    for place in 0..linkage.links() {
+        let changes = lengthened(&drawn, &[vec![place]], &[link]);
+        add(flat(rates_at(&linkage, &changes, adjusters)?));
+    }
+    Some(doubts)
+}
+
+/// Every joint of links and strut, once.
+pub fn joints(geometry: &Geometry) -> Vec<Vector> {
+    let mut joints: Vec<Vector> = Vec::new();
+    let ends = geometry
+        .links
+        .iter()
+        .flat_map(|link| [link.car, link.carrier]);
+    let strut = geometry
+        .strut
+        .iter()
+        .flat_map(|strut| [strut.top, strut.on_axis]);
+    for point in ends.chain(strut) {
+        if !joints.contains(&point) {
+            joints.push(point);
+        }
+    }
+    joints
+}
+
+/// The same corner with the joints of links and strut elsewhere. Joints drawn at one point stay at one. Wheel and steering axis stay as drawn: no rate of
+/// toe or camber rests on the axis.
+pub fn with_joints(geometry: &Geometry, place: &dyn Fn(Vector) -> Vector) -> Geometry {
+    let mut moved = geometry.clone();
+    for link in &mut moved.links {
+        link.car = place(link.car);
+        link.carrier = place(link.carrier);
+    }
+    if let Some(strut) = &mut moved.strut {
+        strut.top = place(strut.top);
+        strut.on_axis = place(strut.on_axis);
+    }
+    moved
+}
