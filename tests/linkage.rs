@@ -9,8 +9,8 @@ mod corners;
 
 use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, Rate, Side, Strut, Vector,
-    Wheel,
+    Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, ReachError, Side, Strut,
+    Vector, Wheel,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -226,7 +226,6 @@ fn rates_by_each_link() {
     check.end(90);
 }
 
-/// Newton's method on toe and camber with the exact rates, each adjuster moving its links together.
 #[test]
 fn lengths_that_reach_a_target() {
     let mut check = Check::default();
@@ -254,28 +253,13 @@ fn lengths_that_reach_a_target() {
                 wheel.camber.as_degrees(),
                 &row["start_camber_deg"],
             );
-            let mut adjust = [0.0; 2];
-            for _ in 0..12 {
-                let pose = at(adjust);
-                let wheel = linkage.wheel(&pose);
-                let off = [
-                    number(row, "target_toe_deg") - wheel.toe.as_degrees(),
-                    number(row, "target_camber_deg") - wheel.camber.as_degrees(),
-                ];
-                let rates = linkage.rates(&pose).expect(name).links;
-                let by = |adjuster: usize, of: fn(&Rate) -> f64| {
-                    let sum: f64 = adjusters[adjuster]
-                        .iter()
-                        .map(|link| of(&rates[*link]))
-                        .sum();
-                    sum.to_degrees() / 1e3
-                };
-                let (a, b) = (by(0, |rate| rate.toe), by(1, |rate| rate.toe));
-                let (c, d) = (by(0, |rate| rate.camber), by(1, |rate| rate.camber));
-                let whole = a * d - b * c;
-                adjust[0] += (off[0] * d - b * off[1]) / whole;
-                adjust[1] += (a * off[1] - off[0] * c) / whole;
-            }
+            let [toe, camber] = &adjusters;
+            let goal = ["target_toe_deg", "target_camber_deg"]
+                .map(|name| Angle::degrees(number(row, name)));
+            let adjust = linkage
+                .reach(&start, [toe, camber], goal)
+                .expect(name)
+                .map(Length::as_mm);
             check.near(&format!("{name} toe"), adjust[0], &row["adjust_mm"]["toe"]);
             check.near(
                 &format!("{name} camber"),
@@ -578,6 +562,39 @@ fn what_is_wrong_with_hardpoints_is_said() {
         ..strut
     });
     assert_eq!(strut.problems(), [GeometryError::NoStrut]);
+}
+
+#[test]
+fn targets_out_of_reach_are_refused() {
+    let geometry = first();
+    let linkage = Linkage::new(&geometry).unwrap();
+    let start = [Length::ZERO; 5];
+    let (tie, upper) = (place(&geometry, "tie_rod"), place(&geometry, "upper_front"));
+    let goal = |toe: f64, camber: f64| [Angle::degrees(toe), Angle::degrees(camber)];
+    let there = linkage
+        .reach(&start, [&[tie], &[upper]], goal(0.3, -2.0))
+        .unwrap();
+    assert!(there.iter().all(|length| length.abs() < Length::mm(20.0)));
+    // The same adjuster twice, or none at all.
+    for movers in [
+        [&[tie][..], &[tie][..]],
+        [&[tie][..], &[][..]],
+        [&[9][..], &[upper][..]],
+    ] {
+        assert_eq!(
+            linkage.reach(&start, movers, goal(0.3, -2.0)),
+            Err(ReachError::Alike)
+        );
+    }
+    for (toe, camber) in [(0.0, 80.0), (f64::NAN, 0.0), (170.0, 0.0)] {
+        let error = linkage
+            .reach(&start, [&[tie], &[upper]], goal(toe, camber))
+            .unwrap_err();
+        assert!(
+            matches!(error, ReachError::OutOfReach { .. } | ReachError::Pose(_)),
+            "{error:?}"
+        );
+    }
 }
 
 #[test]

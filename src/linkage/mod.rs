@@ -5,12 +5,14 @@
 
 mod geometry;
 mod pose;
+mod reach;
 mod shell;
 mod travel;
 mod vector;
 
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
+pub use reach::ReachError;
 pub use shell::{Cause, Doubts, Explanation, Measured, ShellError, explain};
 pub use travel::{Pitch, Place};
 pub use vector::{Rotation, Vector};

@@ -1,0 +1,96 @@
+//! From a wanted toe and camber to the lengths that give them.
+
+use super::pose::{Changes, Linkage, PoseError, Rate};
+use crate::quantity::{Angle, Length};
+
+/// Why no lengths give a toe and a camber.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ReachError {
+    /// On the way there the linkage comes to its end.
+    Pose(PoseError),
+    /// The two adjusters do not move toe and camber apart from each other, or an adjuster moves nothing.
+    Alike,
+    /// The search did not arrive: the target is out of the linkage's reach.
+    OutOfReach {
+        /// What is left of toe.
+        toe: Angle,
+        /// What is left of camber.
+        camber: Angle,
+    },
+}
+
+/// Within this the target is reached, in radians: far below anything measured.
+const CLOSE: f64 = 1e-13;
+/// No step changes a length by more, in metres: beyond it the rates are another corner's.
+const LONGEST: f64 = 0.02;
+/// Steps of Newton's method before it is given up.
+const MOST_STEPS: u32 = 40;
+
+impl Linkage {
+    /// By how much two adjusters must be longer for a toe and a camber, the other lengths as they are, at drawn ride height. An adjuster moves the links
+    /// named by their places, all by the same length. Newton's method with the exact rates.
+    ///
+    /// # Errors
+    /// Adjusters that move nothing or the same, and targets that no length gives.
+    pub fn reach(
+        &self,
+        from: &Changes,
+        movers: [&[usize]; 2],
+        [toe, camber]: [Angle; 2],
+    ) -> Result<[Length; 2], ReachError> {
+        let mut adjust = [0.0; 2];
+        let mut near = self.drawn();
+        for step in 0..=MOST_STEPS {
+            let mut changes = *from;
+            for (links, adjust) in movers.iter().zip(adjust) {
+                for link in *links {
+                    if let Some(change) = changes.get_mut(*link) {
+                        *change = *change + Length::metres(adjust);
+                    }
+                }
+            }
+            let pose = self
+                .pose_from(&near, &changes, Length::ZERO)
+                .map_err(ReachError::Pose)?;
+            let wheel = self.wheel(&pose);
+            let off = [toe - wheel.toe, camber - wheel.camber];
+            let [a, b] = off.map(Angle::as_radians);
+            if a.abs() <= CLOSE && b.abs() <= CLOSE {
+                return Ok(adjust.map(Length::metres));
+            }
+            if step == MOST_STEPS || a.is_nan() || b.is_nan() {
+                let [toe, camber] = off;
+                return Err(ReachError::OutOfReach { toe, camber });
+            }
+            let rates = self.rates(&pose).map_err(ReachError::Pose)?.links;
+            let by = |mover: &[usize], of: fn(&Rate) -> f64| -> f64 {
+                mover
+                    .iter()
+                    .filter_map(|link| rates.get(*link))
+                    .map(of)
+                    .sum()
+            };
+            let [first, second] = movers;
+            let (toe_first, toe_second) = (by(first, |rate| rate.toe), by(second, |rate| rate.toe));
+            let (camber_first, camber_second) = (
+                by(first, |rate| rate.camber),
+                by(second, |rate| rate.camber),
+            );
+            let whole = toe_first * camber_second - toe_second * camber_first;
+            let size = toe_first.hypot(camber_first) * toe_second.hypot(camber_second);
+            // Closer to parallel than a thousandth of a radian, or no movement at all.
+            if whole.is_nan() || whole.abs() <= 1e-3 * size {
+                return Err(ReachError::Alike);
+            }
+            let [one, other] = [
+                (a * camber_second - b * toe_second) / whole,
+                (b * toe_first - a * camber_first) / whole,
+            ];
+            let scale = (LONGEST / one.abs().max(other.abs())).min(1.0);
+            adjust = [adjust[0] + one * scale, adjust[1] + other * scale];
+            near = pose;
+        }
+        // The last step returns.
+        Err(ReachError::Alike)
+    }
+}
