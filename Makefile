@@ -6,6 +6,9 @@ BINARYEN     := 132
 WASM_BINDGEN := $(shell sed -n '/^name = "wasm-bindgen"$$/{n;s/version = "\(.*\)"/\1/p}' Cargo.lock)
 TARGET       := wasm32-unknown-unknown
 
+# Tools are built to be there soon, not to run fast: each runs for seconds.
+SOON := CARGO_PROFILE_RELEASE_OPT_LEVEL=0 CARGO_PROFILE_RELEASE_LTO=off CARGO_PROFILE_RELEASE_CODEGEN_UNITS=16 CARGO_PROFILE_RELEASE_DEBUG=0
+
 ADDRESS ?= 127.0.0.1
 PORT    ?= 8080
 
@@ -67,11 +70,11 @@ tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target
 		rustup component add rustfmt clippy; }
 	@cargo fetch --locked --quiet # trunk builds without the network
 	@[ "$$(trunk --version 2>/dev/null)" = "trunk $(TRUNK)" ] || { \
-		echo "Installing trunk $(TRUNK) into .tools/: it builds and serves the page (about 6 minutes)"; \
-		cargo install --locked --root $(TOOLS) --version $(TRUNK) trunk; }
+		echo "Installing trunk $(TRUNK) into .tools/: it builds and serves the page (some minutes)"; \
+		$(SOON) cargo install --locked --root $(TOOLS) --version $(TRUNK) trunk; }
 	@[ "$$(wasm-bindgen --version 2>/dev/null)" = "wasm-bindgen $(WASM_BINDGEN)" ] || { \
-		echo "Installing wasm-bindgen $(WASM_BINDGEN) into .tools/: it joins the wasm to the page (about 2 minutes)"; \
-		cargo install --root $(TOOLS) --version $(WASM_BINDGEN) wasm-bindgen-cli; }
+		echo "Installing wasm-bindgen $(WASM_BINDGEN) into .tools/: it joins the wasm to the page (some minutes)"; \
+		$(SOON) cargo install --root $(TOOLS) --version $(WASM_BINDGEN) wasm-bindgen-cli; }
 	@[ "$$(wasm-opt --version 2>/dev/null)" = "wasm-opt version $(BINARYEN) (version_$(BINARYEN))" ] || { \
 		echo "Installing binaryen $(BINARYEN) into .tools/: its wasm-opt makes the page smaller"; \
 		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0; }
