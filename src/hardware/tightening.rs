@@ -158,7 +158,7 @@ impl Condition {
                 0.12,
                 0.25,
                 Some((0.04, 0.10)),
-                "K 0.12 for anti-seize (Shigley and Mischke, Mechanical Engineering Design); moly reaches 0.11",
+                "K 0.12 for anti-seize (Shigley and Mischke, Mechanical Engineering Design); NASA TM-106943 has 0.11 at the low end",
             ),
             Self::Waxed => (
                 0.10,
