@@ -139,13 +139,13 @@ impl CornerViews {
         let under = top + behind.height() * scale + 12.0 + NAME + NUMBER;
         let mut svg = String::new();
         let from_side = match self.geometry.side {
-            Side::Left => "From the left",
-            Side::Right => "From the right",
+            Side::Left => "From the left, front at left",
+            Side::Right => "From the right, front at right",
         };
         for (name, x, y) in [
             ("From behind", 2.0, top),
             (from_side, right, top),
-            ("From above", 2.0, under),
+            ("From above, front up", 2.0, under),
         ] {
             text(&mut svg, x, y - NUMBER - 4.0, "strong", name);
         }
@@ -254,7 +254,14 @@ impl CornerViews {
         );
         let mut taken: Vec<(f64, f64)> = Vec::new();
         for (number, car, carrier) in bars {
-            let place = |along: f64| at(*car + (*carrier - *car) * along);
+            let ((a, b), (c, d)) = (at(*car), at(*carrier));
+            // Seen end on, a link is not hidden by its number.
+            let aside = if (c - a).abs().max((d - b).abs()) < 3.0 * NUMBER {
+                -1.8 * NUMBER
+            } else {
+                0.0
+            };
+            let place = |along: f64| (a + (c - a) * along, b + (d - b) * along + aside);
             let apart = |(x, y): (f64, f64)| {
                 let near = taken.iter().map(|(a, b)| (a - x).abs().max((b - y).abs()));
                 near.fold(f64::INFINITY, f64::min)

@@ -114,7 +114,7 @@ impl LineChart {
     }
 
     fn height(&self) -> f64 {
-        BOTTOM + 2.0 * LINE + 6.0 + LINE * f64::from(self.lines.len() as u32)
+        BOTTOM + 3.0 * LINE + 10.0 + LINE * f64::from(self.lines.len() as u32)
     }
 
     /// As SVG markup.
@@ -188,13 +188,20 @@ impl LineChart {
             }
             svg.push_str("'/>");
         }
-        // The key is a table: what each line says at its ends and between.
-        let mut y = BOTTOM + LINE;
-        text(&mut svg, 2.0, y, "", "travel, mm");
-        for (travel, x) in [least, middle, most].into_iter().zip(FIGURES) {
+        let ends = [least, middle, most].map(|travel| {
             let sign = if travel > 0.0 { "+" } else { "" };
-            let words = format!("{sign}{}", figure(travel, 0));
-            text(&mut svg, x, y, "text-anchor='end'", &words);
+            (travel, format!("{sign}{}", figure(travel, 0)))
+        });
+        let anchors = ["start", "middle", "end"];
+        for ((travel, words), anchor) in ends.iter().zip(anchors) {
+            let how = format!("text-anchor='{anchor}'");
+            text(&mut svg, across(*travel), BOTTOM + 18.0, &how, words);
+        }
+        // The key is a table: what each line says at its ends and between.
+        let mut y = BOTTOM + 2.0 * LINE + 4.0;
+        text(&mut svg, 2.0, y, "", "mm of travel");
+        for ((_, words), x) in ends.iter().zip(FIGURES) {
+            text(&mut svg, x, y, "text-anchor='end'", words);
         }
         let _ = write!(
             svg,
@@ -211,7 +218,7 @@ impl LineChart {
                 Fixed(y - 0.5, 1)
             );
             text(&mut svg, 34.0, y + 4.0, "", &line.name);
-            for (travel, x) in [least, middle, most].into_iter().zip(FIGURES) {
+            for ((travel, _), x) in ends.iter().zip(FIGURES) {
                 let here = points.iter().find(|point| (point.0 - travel).abs() < 1e-6);
                 let words = match here {
                     Some((_, value)) => figure(*value, self.decimals),

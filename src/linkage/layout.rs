@@ -52,10 +52,10 @@ pub const LAYOUTS: [Layout; 3] = [
             spot("1 Upper arm, front leg: at the car", 122.0, 408.0, 466.0),
             spot("2 Upper arm, rear leg: at the car", -168.0, 414.0, 456.0),
             spot("1, 2 Upper arm: at the carrier", -15.0, 658.0, 478.0),
-            spot("3 Lower arm, front leg: at the car", 186.0, 322.0, 196.0),
-            spot("4 Lower arm, rear leg: at the car", -152.0, 328.0, 187.0),
+            spot("3 Lower arm, front leg: at the car", 186.0, 322.0, 184.0),
+            spot("4 Lower arm, rear leg: at the car", -152.0, 328.0, 199.0),
             spot("3, 4 Lower arm: at the carrier", 6.0, 704.0, 181.0),
-            spot("5 Toe link: at the car", -128.0, 340.0, 232.0),
+            spot("5 Toe link: at the car", -128.0, 340.0, 234.5),
             spot("5 Toe link: at the carrier", -116.0, 692.0, 229.0),
         ],
         links: &[
