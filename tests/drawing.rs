@@ -696,6 +696,11 @@ fn a_corner_is_drawn_to_scale_in_three_views() {
                 assert!(element.number("cx") + r <= frame[2], "{element:?}");
                 assert!(element.number("cy") + r <= frame[3], "{element:?}");
             }
+            for name in all.iter().filter(|element| element.is("text", "strong")) {
+                // A bold letter of 13 px is 7.6 px wide on the whole.
+                let end = name.number("x") + 7.6 * name.text.chars().count() as f64;
+                assert!(end <= frame[2], "{name:?}");
+            }
             for place in 1..=geometry.links.len() {
                 let number = place.to_string();
                 let times = all.iter().filter(|element| element.text == number);

@@ -19,6 +19,8 @@ pub struct CornerViews {
 const GAP: f64 = 26.0;
 /// The height of a view's name.
 const NAME: f64 = 18.0;
+/// The width of the longest name beside another.
+const SIDE_NAME: f64 = 176.0;
 /// Half the side of the square that a number takes.
 const NUMBER: f64 = 8.0;
 /// Where along a link its number may stand.
@@ -139,13 +141,13 @@ impl CornerViews {
         let under = top + behind.height() * scale + 12.0 + NAME + NUMBER;
         let mut svg = String::new();
         let from_side = match self.geometry.side {
-            Side::Left => "From the left, front at left",
-            Side::Right => "From the right, front at right",
+            Side::Left => "From the left, ← front",
+            Side::Right => "From the right, front →",
         };
         for (name, x, y) in [
             ("From behind", 2.0, top),
-            (from_side, right, top),
-            ("From above, front up", 2.0, under),
+            (from_side, right.min(WIDTH - SIDE_NAME), top),
+            ("From above, front ↑", 2.0, under),
         ] {
             text(&mut svg, x, y - NUMBER - 4.0, "strong", name);
         }

@@ -410,6 +410,10 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows(&rates(&corner(1, |_| {}), 2));
         page.fits();
         page.picture("bench-geometry-strut");
+        page.choose("Another hole for", "3 Toe link");
+        page.fill("The other hole, at the car", "-144 -338 230");
+        answer.shows("In the other hole Toe link is set");
+        page.fits();
     });
 }
 

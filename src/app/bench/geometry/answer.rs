@@ -90,7 +90,7 @@ fn csv(corner: &Corner) -> String {
 }
 
 fn svg(corner: &Corner) -> String {
-    let title = format!("A corner over its travel: {}", corner.layout.name);
+    let title = format!("{}, over travel", corner.layout.name);
     charts_file(&title, &charts(&found_curves(corner)))
 }
 
