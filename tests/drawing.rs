@@ -1,8 +1,11 @@
 //! The drawings, read back from their markup: what they show is where the numbers say.
 
 use approx::assert_abs_diff_eq as assert_close;
-use halfturn::drawing::{AdapterDrawing, HeadDrawing, HolePlay};
+use halfturn::drawing::{
+    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, charts_file,
+};
 use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
+use halfturn::linkage::{Geometry, LAYOUTS, Side, Vector};
 use halfturn::quantity::{Angle, Length, Torque};
 use proptest::prelude::*;
 
@@ -618,6 +621,214 @@ proptest! {
             let (x, y) = (square[0] + x, square[1] + y);
             prop_assert!(x - across >= 0.0 && x + across <= frame[2], "{} in {:?}", x, frame);
             prop_assert!(y - down >= 0.0 && y + down <= frame[3], "{} in {:?}", y, frame);
+        }
+    }
+}
+
+fn views(layout: usize, side: Side) -> (Geometry, CornerViews) {
+    let layout = &LAYOUTS[layout];
+    let points = layout.example(side);
+    let geometry = layout.geometry(side, &points, layout.wheel(side));
+    let geometry = geometry.unwrap();
+    let views = CornerViews::new(&geometry).unwrap();
+    (geometry, views)
+}
+
+/// Drawing units for a metre, by the scale bar.
+fn corner_scale(all: &[Element]) -> f64 {
+    let bar = all.iter().find(|element| element.is("path", "scale"));
+    let bar = numbers(bar.unwrap().get("d"));
+    let words = all.iter().find(|element| element.text.ends_with(" mm"));
+    let length: f64 = words.unwrap().text.replace(" mm", "").parse().unwrap();
+    (bar[2] - bar[0]) / length * 1e3
+}
+
+/// Each link is as long in each view as its two coordinates there say, and lies as they say.
+#[test]
+fn a_corner_is_drawn_to_scale_in_three_views() {
+    for layout in 0..LAYOUTS.len() {
+        for side in [Side::Left, Side::Right] {
+            let (geometry, views) = views(layout, side);
+            let all = sound(&views.svg()).unwrap();
+            let scale = corner_scale(&all);
+            let out = side.outwards();
+            let bars: Vec<_> = all
+                .iter()
+                .filter(|element| element.is("path", "heavy"))
+                .map(|element| numbers(element.get("d")))
+                .collect();
+            let mut links: Vec<_> = geometry
+                .links
+                .iter()
+                .map(|link| (link.car, link.carrier))
+                .collect();
+            links.extend(geometry.strut.map(|strut| (strut.top, strut.on_axis)));
+            assert_eq!(bars.len(), 3 * links.len());
+            for (view, bars) in bars.chunks(links.len()).enumerate() {
+                for (bar, (car, carrier)) in bars.iter().zip(&links) {
+                    let way = *carrier - *car;
+                    let [across, down] = match view {
+                        0 => [-way.y, -way.z],
+                        1 => [-out * way.x, -way.z],
+                        _ => [-way.y, -way.x],
+                    };
+                    assert_close!(bar[2] - bar[0], across * scale, epsilon = 0.3);
+                    assert_close!(bar[3] - bar[1], down * scale, epsilon = 0.3);
+                }
+            }
+            // From the side the wheel is round and as large as it is.
+            let wheel = all.iter().filter(|element| element.is("path", "wheel"));
+            let wheel = numbers(wheel.into_iter().nth(1).unwrap().get("d"));
+            let across = |pick: usize| {
+                let values = wheel.iter().skip(pick).step_by(2).copied();
+                let (least, most) =
+                    values.fold((f64::MAX, f64::MIN), |(a, b), v| (a.min(v), b.max(v)));
+                most - least
+            };
+            let diameter = 2.0 * geometry.wheel.radius.as_metres() * scale;
+            assert_close!(across(0), diameter, epsilon = 0.5);
+            assert_close!(across(1), diameter, epsilon = 0.5);
+            // Everything is inside, and every link has its number in every view.
+            let frame = numbers(all[0].get("viewBox"));
+            for element in all.iter().filter(|element| element.name == "circle") {
+                let r = element.number("r");
+                assert!(element.number("cx") - r >= 0.0, "{element:?}");
+                assert!(element.number("cx") + r <= frame[2], "{element:?}");
+                assert!(element.number("cy") + r <= frame[3], "{element:?}");
+            }
+            for name in all.iter().filter(|element| element.is("text", "strong")) {
+                // A bold letter of 13 px is 7.6 px wide on the whole.
+                let end = name.number("x") + 7.6 * name.text.chars().count() as f64;
+                assert!(end <= frame[2], "{name:?}");
+            }
+            for place in 1..=geometry.links.len() {
+                let number = place.to_string();
+                let times = all.iter().filter(|element| element.text == number);
+                assert_eq!(times.count(), 3);
+            }
+        }
+    }
+}
+
+#[test]
+fn a_corner_with_another_hole_shows_both_and_escapes_names() {
+    let (mut geometry, _) = views(0, Side::Left);
+    geometry.links[4].name = "a <b> & \"c\"".into();
+    let mut views = CornerViews::new(&geometry).unwrap();
+    let dashed = |views: &CornerViews| {
+        let all = sound(&views.svg()).unwrap();
+        assert!(all[0].get("aria-label").contains("5 a <b> & \"c\""));
+        all.iter()
+            .filter(|element| element.get("stroke-dasharray") == "5 3")
+            .count()
+    };
+    assert_eq!(dashed(&views), 0);
+    views.other = Some((4, Vector::mm(-128.0, 340.0, 250.0)));
+    // In three views and in the key.
+    assert_eq!(dashed(&views), 4);
+    geometry.wheel.radius = Length::mm(f64::NAN);
+    assert!(CornerViews::new(&geometry).is_err());
+}
+
+fn chart(lines: &[&[(f64, f64)]]) -> LineChart {
+    LineChart {
+        title: "Toe <°> & more".into(),
+        decimals: 2,
+        lines: lines
+            .iter()
+            .map(|points| ChartLine {
+                name: "as \"typed\"".into(),
+                points: points.to_vec(),
+            })
+            .collect(),
+    }
+}
+
+#[test]
+fn a_chart_is_to_scale_and_says_its_ends() {
+    let line = [(-60.0, -0.31), (0.0, 0.1), (60.0, 0.42)];
+    let other = [(-60.0, 0.2), (0.0, 0.1)];
+    let all = sound(&chart(&[&line, &other]).svg()).unwrap();
+    let lines: Vec<_> = all
+        .iter()
+        .filter(|element| element.is("path", "line"))
+        .collect();
+    assert_eq!(lines.len(), 2);
+    // Solid and dashed: never by colour alone.
+    assert_eq!(lines[0].get("stroke-dasharray"), "");
+    assert_ne!(lines[1].get("stroke-dasharray"), "");
+    // By the grid's labels, the line is where its values are.
+    let labels: Vec<(f64, f64)> = all
+        .iter()
+        .filter(|element| element.name == "text" && element.get("x") == "40.0")
+        .map(|element| {
+            let value = element.text.replace('\u{2212}', "-").parse().unwrap();
+            (value, element.number("y") - 4.5)
+        })
+        .collect();
+    assert!(labels.len() >= 3, "{labels:?}");
+    let (low, high) = (labels[0], labels[labels.len() - 1]);
+    let value = |y: f64| low.0 + (y - low.1) / (high.1 - low.1) * (high.0 - low.0);
+    let path = numbers(lines[0].get("d"));
+    for (place, (_, expected)) in line.iter().enumerate() {
+        assert_close!(value(path[2 * place + 1]), *expected, epsilon = 2e-3);
+    }
+    assert_close!(path[2] - path[0], path[4] - path[2], epsilon = 0.2);
+    let figures: Vec<_> = all
+        .iter()
+        .filter(|element| element.is("text", "strong") && element.get("text-anchor") == "end")
+        .map(|element| element.text.as_str())
+        .collect();
+    assert_eq!(
+        figures,
+        ["\u{2212}0.31", "0.10", "0.42", "0.20", "0.10", "none"]
+    );
+}
+
+#[test]
+fn a_file_of_charts_stands_alone() {
+    let line = [(-60.0, -0.31), (0.0, 0.1), (60.0, 0.42)];
+    let text = charts_file("A <corner>", &[chart(&[&line]), chart(&[&line, &line])]);
+    let text = text.trim_end();
+    assert!(text.starts_with("<svg xmlns='http://www.w3.org/2000/svg'"));
+    let (before, rest) = text.split_once("<style>").unwrap();
+    let (style, after) = rest.split_once("</style>").unwrap();
+    let all = sound(&format!("{before}{after}")).unwrap();
+    assert_eq!(all[0].get("aria-label"), "A <corner>");
+    let lines = all.iter().filter(|element| element.is("path", "line"));
+    assert_eq!(lines.count(), 3);
+    // Every class that strokes has its style in the file.
+    for class in ["ink", "thin", "faint", "accent-hatch", "heavy", "strong"] {
+        assert!(style.contains(&format!(".{class}")), "{class}");
+    }
+}
+
+proptest! {
+    /// Whatever stands in a chart, it is sound.
+    #[test]
+    fn charts_are_sound(
+        one in prop::collection::vec((-1e3..1e3_f64, prop::num::f64::ANY), 0..30),
+        other in prop::collection::vec((prop::num::f64::ANY, -1e-9..1e9_f64), 0..5),
+    ) {
+        let drawn = sound(&chart(&[&one, &other]).svg());
+        prop_assert!(drawn.is_ok(), "{drawn:?}");
+    }
+
+    /// Whatever is typed over an invented corner's points, its views are sound or there are none.
+    #[test]
+    fn corners_are_sound(
+        layout in 0..3_usize,
+        place in 0..10_usize,
+        x in -10.0..10.0_f64, y in -10.0..10.0_f64, z in -10.0..10.0_f64,
+    ) {
+        let layout = &LAYOUTS[layout];
+        let mut points = layout.example(Side::Left);
+        let place = place % points.len();
+        points[place] = Vector::new(x, y, z);
+        let geometry = layout.geometry(Side::Left, &points, layout.wheel(Side::Left)).unwrap();
+        if let Ok(views) = CornerViews::new(&geometry) {
+            let drawn = sound(&views.svg());
+            prop_assert!(drawn.is_ok(), "{drawn:?}");
         }
     }
 }

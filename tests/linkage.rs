@@ -9,8 +9,9 @@ mod corners;
 
 use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    Geometry, GeometryError, Link, Linkage, Pitch, Pose, PoseError, ReachError, Side, Strut,
-    Vector, Wheel,
+    Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Pitch, Place, PointError,
+    Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, mirrored, read_point, write_curves,
+    write_point,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -722,5 +723,214 @@ proptest! {
         prop_assert!((slope(after.camber, before.camber) - rate.camber).abs() < 1e-5 * (1.0 + rate.camber.abs()));
         let moved = (after.contact - before.contact) * (1.0 / (2.0 * step / 1e3));
         prop_assert!((moved - rate.contact).length() < 1e-5 * (1.0 + rate.contact.length()));
+    }
+}
+
+/// The invented corners: solvable, on both sides the same but for the sign of y, and near what a car has.
+#[test]
+fn every_layout_begins_with_a_corner_that_can_be_solved() {
+    for layout in &LAYOUTS {
+        assert!(layout.spots.len() <= MOST_SPOTS);
+        let corner = |side: Side| {
+            let points = layout.example(side);
+            assert_eq!(
+                layout.geometry(side, &points[1..], layout.wheel(side)),
+                None
+            );
+            let geometry = layout.geometry(side, &points, layout.wheel(side));
+            geometry.expect("all points are there")
+        };
+        let [left, right] = [Side::Left, Side::Right].map(corner);
+        assert_eq!(left.problems(), [], "{}", layout.name);
+        assert_eq!(right.problems(), [], "{}", layout.name);
+        assert_eq!(left.links.len(), layout.links().count());
+        let [left, right] = [left, right].map(|geometry| Linkage::new(&geometry).unwrap());
+        let reach = Length::mm(60.0);
+        let curves = [&left, &right].map(|linkage| linkage.both_ways(reach, 12));
+        assert_eq!(curves[0].len(), 25);
+        for (place, other) in curves[0].iter().zip(&curves[1]) {
+            let (travel, place) = (place.0, place.1.expect("it reaches"));
+            let other = other.1.expect("it reaches");
+            for (got, same) in [
+                (place.wheel.toe, other.wheel.toe),
+                (place.wheel.camber, other.wheel.camber),
+            ] {
+                assert!((got - same).as_degrees().abs() < 1e-9, "at {travel:?}");
+                assert!(got.as_degrees().abs() < 5.0, "at {travel:?}: {got:?}");
+            }
+            let height = |place: &Place| place.roll_centre().as_mm();
+            assert!((height(&place) - height(&other)).abs() < 1e-6);
+        }
+        let place = curves[0][12].1.unwrap();
+        assert!(
+            (place.wheel.toe - layout.wheel(Side::Left).toe)
+                .as_degrees()
+                .abs()
+                < 1e-9
+        );
+        assert!(
+            place.wheel.contact.z.abs() < 0.005,
+            "the wheel stands on the ground"
+        );
+        assert!((0.0..200.0).contains(&place.roll_centre().as_mm()));
+    }
+    let arms = |layout: &Layout| layout.arms().collect::<Vec<_>>();
+    assert_eq!(arms(&LAYOUTS[0]), [[0, 1], [2, 3]]);
+    assert_eq!(arms(&LAYOUTS[1]), [[0, 1]]);
+    assert_eq!(arms(&LAYOUTS[2]), [[0; 2]; 0]);
+}
+
+#[test]
+fn points_are_read_as_drawings_list_them() {
+    let point = Vector::mm(-2640.0, 730.0, 190.0);
+    for text in [
+        "-2640 730 190",
+        "  -2640\t730   190 ",
+        "\u{2212}2640; 730; 190",
+        "-2640, 730, 190",
+        "-2640mm 730 mm 190 mm",
+        "-2640,0 +730.0 190,00",
+        "-2.64m 73cm 190",
+    ] {
+        let read = read_point(text).expect(text);
+        assert!((read - point).length() < 1e-12, "{text}: {read:?}");
+    }
+    let inches = read_point("-104in 28 3/4\" 7.5\"");
+    assert_eq!(inches, Err(PointError::Count { found: 4 }));
+    let inches = read_point("-104in 28.75\" 7.5 in").unwrap();
+    assert!((inches - Vector::mm(-2641.6, 730.25, 190.5)).length() < 1e-12);
+    for (text, reason) in [
+        (
+            "",
+            "Write three numbers in mm: x forward, y to the left, z up.",
+        ),
+        (
+            "730",
+            "A point has three numbers, x, y and z, with spaces between: here is 1.",
+        ),
+        (
+            "1 2 3 4",
+            "A point has three numbers, x, y and z, with spaces between: here are 4.",
+        ),
+        (
+            "-2640 73o 190",
+            "y, the second number, cannot be read: write it as 730, -190.5 or 28.7in.",
+        ),
+        (
+            "-2640 730 --190",
+            "z, the third number, cannot be read: write it as 730, -190.5 or 28.7in.",
+        ),
+        (
+            "1 2 nan3",
+            "z, the third number, cannot be read: write it as 730, -190.5 or 28.7in.",
+        ),
+        (
+            "26400000 730 190",
+            "x, the first number, is more than 10 m: is it in millimetres, with a space after it?",
+        ),
+    ] {
+        assert_eq!(read_point(text).unwrap_err().to_string(), reason, "{text}");
+    }
+    let thousands = read_point("-2,640 730 190").unwrap_err().to_string();
+    assert!(thousands.starts_with("x, the first number: One comma or dot at most"));
+}
+
+/// A drawing in inches, typed without a unit, gives no number.
+#[test]
+fn inches_typed_as_millimetres_are_found() {
+    for layout in &LAYOUTS {
+        let side = Side::Left;
+        let inches: Vec<Vector> = layout
+            .example(side)
+            .iter()
+            .map(|point| *point * (1.0 / 25.4))
+            .collect();
+        let wheel = layout.wheel(side);
+        let all = Wheel {
+            centre: wheel.centre * (1.0 / 25.4),
+            ..wheel
+        };
+        let problems = layout.geometry(side, &inches, all).unwrap().problems();
+        assert!(matches!(problems[..], [GeometryError::Track { .. }, ..]));
+        // And where the wheel alone was in millimetres.
+        let problems = layout.geometry(side, &inches, wheel).unwrap().problems();
+        let far = |problem: &GeometryError| matches!(problem, GeometryError::Far { .. });
+        assert!(problems.iter().any(far), "{problems:?}");
+    }
+    // One joint of a rear corner.
+    let rear = &LAYOUTS[2];
+    let mut points = rear.example(Side::Left);
+    points[2] = points[2] * (1.0 / 25.4);
+    let geometry = rear.geometry(Side::Left, &points, rear.wheel(Side::Left));
+    let problems = geometry.unwrap().problems();
+    assert_eq!(problems.len(), 1);
+    let words = problems[0].to_string();
+    assert!(words.starts_with("Upper link, rear is 2"), "{words}");
+    assert!(words.ends_with("from joint to joint: is a unit or a digit wrong?"));
+}
+
+/// Every line has as many cells as the head, and the cells are the curve's.
+#[test]
+fn curves_are_written_as_a_table() {
+    let layout = &LAYOUTS[0];
+    let points = layout.example(Side::Left);
+    let geometry = layout
+        .geometry(Side::Left, &points, layout.wheel(Side::Left))
+        .unwrap();
+    let linkage = Linkage::new(&geometry).unwrap();
+    let near = linkage.both_ways(Length::mm(60.0), 12);
+    let text = write_curves(&[("as typed", &near)]);
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(
+        lines[0],
+        "travel (mm),toe as typed (deg),camber as typed (deg),half-track change as typed (mm),roll centre height as typed (mm)"
+    );
+    assert_eq!(lines.len(), 26);
+    for (line, (travel, place)) in lines[1..].iter().zip(&near) {
+        let cells: Vec<f64> = line.split(',').map(|cell| cell.parse().unwrap()).collect();
+        let wheel = place.unwrap().wheel;
+        assert!((cells[0] - travel.as_mm()).abs() < 1e-9);
+        assert!((cells[1] - wheel.toe.as_degrees()).abs() <= 0.5001e-4);
+        assert!((cells[2] - wheel.camber.as_degrees()).abs() <= 0.5001e-4);
+        assert!((cells[3] - wheel.half_track.as_mm()).abs() <= 0.5001e-3);
+        assert_eq!(cells.len(), 5);
+    }
+    assert!(lines[1].starts_with("-60,") && lines[25].starts_with("60,"));
+    assert!(lines[13].starts_with("0,0.0500,-1.0000,0.000,"));
+    // Out of reach the curve says why, and its cells are empty.
+    let far = linkage.both_ways(Length::mm(600.0), 12);
+    assert!(far[0].1.is_err() && far[24].1.is_err() && far[12].1.is_ok());
+    let text = write_curves(&[("a", &far), ("b", &far)]);
+    let lines: Vec<&str> = text.lines().collect();
+    assert_eq!(lines[1], "-600,,,,,,,,");
+    assert!(lines.iter().all(|line| line.split(',').count() == 9));
+    assert_eq!(write_curves(&[]), "travel (mm)\n");
+}
+
+proptest! {
+    #[test]
+    fn a_point_written_is_read_again(x in -9.9..9.9_f64, y in -9.9..9.9_f64, z in -9.9..9.9_f64) {
+        let point = Vector::new(x, y, z);
+        let read = read_point(&write_point(point)).unwrap();
+        for (a, b) in [(read.x, x), (read.y, y), (read.z, z)] {
+            prop_assert!((a - b).abs() <= 0.5001e-6, "{a} {b}");
+        }
+        prop_assert_eq!(mirrored(mirrored(point)), point);
+    }
+
+    #[test]
+    fn any_text_is_a_point_or_has_a_reason(text in "\\PC*") {
+        match read_point(&text) {
+            Ok(point) => prop_assert!(point.is_finite()),
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+        }
+    }
+
+    #[test]
+    fn what_looks_like_a_point_is_one_or_has_a_reason(text in "[-+−0-9., ;/½mincft\"]{0,24}") {
+        match read_point(&text) {
+            Ok(point) => prop_assert!(point.is_finite() && point.length() < 18.0),
+            Err(error) => prop_assert!(!error.to_string().is_empty()),
+        }
     }
 }

@@ -1,15 +1,19 @@
 //! Drawn parts, to scale, as SVG markup. They take plain numbers and know nothing of jobs.
 
 mod adapter;
+mod corner;
 mod head_mark;
 mod hex_dial;
 mod hole_play;
+mod line_chart;
 mod thread_rule;
 
 pub use adapter::AdapterDrawing;
+pub use corner::CornerViews;
 pub use head_mark::HeadDrawing;
 pub use hex_dial::HexDial;
 pub use hole_play::HolePlay;
+pub use line_chart::{ChartLine, LineChart, charts_file};
 pub use thread_rule::ThreadRule;
 
 use crate::quantity::Fixed;

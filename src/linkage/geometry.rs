@@ -125,6 +125,20 @@ pub enum GeometryError {
     },
     /// The wheel's radius is no wheel's.
     Radius,
+    /// A joint at the carrier is so far from the wheel's centre that a unit or a digit is wrong.
+    Far {
+        /// The part it belongs to.
+        part: String,
+        /// From the wheel's centre to it.
+        distance: Length,
+    },
+    /// A link is so long that a unit or a digit is wrong.
+    Long {
+        /// Its name.
+        link: String,
+        /// From joint to joint.
+        length: Length,
+    },
 }
 
 impl fmt::Display for GeometryError {
@@ -152,12 +166,25 @@ impl fmt::Display for GeometryError {
                 crate::quantity::write_length(*half, crate::quantity::LengthUnit::Millimetre)
             ),
             Self::Radius => f.write_str("The wheel's radius lies between 150 and 600 mm."),
+            Self::Far { part, distance } => write!(
+                f,
+                "{part}: its point at the carrier is {} from the wheel's centre: is a unit or a digit wrong?",
+                crate::quantity::write_length(*distance, crate::quantity::LengthUnit::Millimetre)
+            ),
+            Self::Long { link, length } => write!(
+                f,
+                "{link} is {} from joint to joint: is a unit or a digit wrong?",
+                crate::quantity::write_length(*length, crate::quantity::LengthUnit::Millimetre)
+            ),
         }
     }
 }
 
 /// Points nearer than this are one point.
 const SAME: f64 = 1e-6;
+/// No carrier reaches further from its wheel's centre, and no link is longer, in metres: common practice, no source.
+const CARRIER: f64 = 0.7;
+const LONGEST: f64 = 2.0;
 
 impl Geometry {
     /// What is wrong with it; nothing where it can be solved.
@@ -218,6 +245,26 @@ impl Geometry {
         }
         if !(0.15..=0.6).contains(&self.wheel.radius.as_metres()) {
             problems.push(GeometryError::Radius);
+        }
+        let strut = self.strut.map(|strut| ("Strut", strut.on_axis));
+        let joints = self.links.iter().map(|link| (&*link.name, link.carrier));
+        for (part, joint) in joints.chain(strut) {
+            let distance = (joint - self.wheel.centre).length();
+            if distance > CARRIER {
+                problems.push(GeometryError::Far {
+                    part: part.to_owned(),
+                    distance: Length::metres(distance),
+                });
+            }
+        }
+        for link in &self.links {
+            let length = (link.carrier - link.car).length();
+            if length > LONGEST {
+                problems.push(GeometryError::Long {
+                    link: link.name.clone(),
+                    length: Length::metres(length),
+                });
+            }
         }
         problems
     }

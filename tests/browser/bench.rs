@@ -2,6 +2,8 @@
 
 use crate::page::{Page, Part, Screen};
 use crate::site::Site;
+use halfturn::linkage::{Geometry, LAYOUTS, Linkage, Side, Vector, write_curves};
+use halfturn::quantity::{Angle, Length};
 use serde_json::Value;
 
 fn answer<'page>(page: &'page Page) -> Part<'page> {
@@ -314,13 +316,163 @@ fn engagement_goes_by_the_strengths() {
     });
 }
 
+/// The invented corner of a layout with changes, as the fields are.
+fn corner(layout: usize, change: impl FnOnce(&mut Vec<Vector>)) -> Geometry {
+    let layout = &LAYOUTS[layout];
+    let mut points = layout.example(Side::Left);
+    change(&mut points);
+    let geometry = layout.geometry(Side::Left, &points, layout.wheel(Side::Left));
+    geometry.unwrap()
+}
+
+/// What a millimetre on a link does to toe and to camber in degrees, as the page writes it, by solving the corner with the link longer and shorter.
+fn rates(geometry: &Geometry, link: usize) -> String {
+    let linkage = Linkage::new(geometry).unwrap();
+    let at = |mm: f64| {
+        let mut changes = [Length::ZERO; 5];
+        changes[link] = Length::mm(mm);
+        linkage.wheel(&linkage.pose(&changes, Length::ZERO).unwrap())
+    };
+    let (more, less) = (at(0.01), at(-0.01));
+    let words = |change: Angle| {
+        let rate = change.as_degrees() / 0.02;
+        format!("{rate:+.4}").replace('-', "\u{2212}")
+    };
+    format!(
+        "{} {} {}",
+        geometry.links[link].name,
+        words(more.toe - less.toe),
+        words(more.camber - less.camber)
+    )
+}
+
+#[test]
+fn a_corners_links_are_told_by_what_they_do() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/geometry");
+        page.part("h1").shows("A corner's geometry");
+        let answer = answer(page);
+        // An answer stands at once.
+        let first = corner(0, |_| {});
+        for link in 0..5 {
+            answer.shows(&rates(&first, link));
+        }
+        answer.shows("Toe 0.05° toe-in");
+        answer.shows("Camber 1.00° top in");
+        answer.shows("Caster");
+        answer.shows("Anti-dive under brakes");
+        page.fits();
+        page.picture("bench-geometry-first");
+
+        // A joint moved changes the rates, and the drawing follows.
+        let drawn = || page.script("return document.querySelector('svg.drawing').outerHTML");
+        let before = drawn();
+        page.fill("5 Toe link: at the carrier", "-150 692 229");
+        let shorter = corner(0, |points| points[7] = Vector::mm(-150.0, 692.0, 229.0));
+        assert_ne!(rates(&first, 4), rates(&shorter, 4));
+        answer.shows(&rates(&shorter, 4));
+        assert_ne!(drawn(), before);
+
+        // What cannot be read has its reason, gives no number, and leaves the drawing.
+        let before = drawn();
+        page.fill("5 Toe link: at the carrier", "-150 69o 229");
+        page.shows("y, the second number, cannot be read: write it as 730, -190.5 or 28.7in.");
+        answer.shows("No answer: 5 Toe link: at the carrier cannot be right.");
+        answer.lacks("°");
+        page.shows("Drawn as it last could be");
+        assert_eq!(drawn(), before);
+        assert_eq!(page.value("5 Toe link: at the carrier"), "-150 69o 229");
+        page.fits();
+        page.picture("bench-geometry-refused");
+        page.fill("5 Toe link: at the carrier", "-4.6 27.2 9");
+        answer.shows("Toe link: its point at the carrier is");
+        answer.lacks("°");
+        page.fill("5 Toe link: at the carrier", "-116 692 229");
+        answer.shows(&rates(&first, 4));
+        page.fill("Wheel: its centre", "0 29.3 304");
+        answer.shows(
+            "The wheel's centre is 29.3 mm from the middle of the car: are these millimetres?",
+        );
+        page.fill("Wheel: its centre", "0 744 304");
+
+        // The other side is the same corner.
+        page.click("right");
+        assert_eq!(page.value("5 Toe link: at the carrier"), "-116 -692 229");
+        answer.shows(&rates(&first, 4));
+
+        page.click("five links");
+        answer.shows(&rates(&corner(2, |_| {}), 3));
+        answer.lacks("Caster");
+        answer.shows("Anti-lift under brakes");
+        page.fits();
+        page.picture("bench-geometry-five");
+        page.click("strut, lower arm, toe link");
+        answer.shows(&rates(&corner(1, |_| {}), 2));
+        page.fits();
+        page.picture("bench-geometry-strut");
+        page.choose("Another hole for", "3 Toe link");
+        page.fill("The other hole, at the car", "-144 -338 230");
+        answer.shows("In the other hole Toe link is set");
+        page.fits();
+    });
+}
+
+#[test]
+fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
+    Site::release().visit(Screen::DESK, |page| {
+        page.open("bench/#/geometry");
+        let answer = answer(page);
+        answer.lacks("other hole");
+        page.choose("Another hole for", "5 Toe link");
+        // It begins where the joint is.
+        assert_eq!(page.value("The other hole, at the car"), "-128 340 234.5");
+        answer.shows("In the other hole Toe link keeps its length.");
+        page.fill("The other hole, at the car", "-128 340 247");
+        answer.shows("In the other hole Toe link is set");
+        answer.shows("other hole");
+        page.picture("bench-geometry-hole");
+
+        let hole = corner(0, |points| points[6] = Vector::mm(-128.0, 340.0, 247.0));
+        let curve = |geometry: &Geometry| {
+            let linkage = Linkage::new(geometry).unwrap();
+            linkage.both_ways(Length::mm(60.0), 12)
+        };
+        let (typed, other) = (curve(&corner(0, |_| {})), curve(&hole));
+        page.click("Save the curves as CSV");
+        let (name, bytes) = page.saved_file();
+        assert_eq!(name, "corner-curves.csv");
+        assert_eq!(
+            String::from_utf8(bytes).unwrap(),
+            write_curves(&[("as typed", &typed), ("other hole", &other)])
+        );
+        page.click("Save the curves as SVG");
+        let (name, bytes) = page.saved_file();
+        assert_eq!(name, "corner-curves.svg");
+        let text = String::from_utf8(bytes).unwrap();
+        assert!(
+            text.starts_with("<svg xmlns='http://www.w3.org/2000/svg'"),
+            "{text}"
+        );
+        assert_eq!(text.matches("stroke-dasharray").count(), 6);
+
+        page.fill("The other hole, at the car", "-128 340");
+        answer.shows("No answer: the other hole cannot be right.");
+        answer.shows(&rates(&corner(0, |_| {}), 4));
+        page.click("More: axle, wheelbase, centre of gravity, brakes");
+        page.fill("Centre of gravity over the ground", "4");
+        page.shows("The centre of gravity lies between 100 and 1500 mm above the ground.");
+        answer.shows("No anti-dive or anti-lift");
+        answer.lacks("Anti-dive under brakes");
+    });
+}
+
 /// A finger needs 48 pixels, and one hand cannot scroll across.
 #[test]
 fn every_question_is_for_one_hand() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("bench/");
         page.part("h1").shows("Turns for an angle");
-        for slug in ["turns", "torque", "holes", "thread", "which"] {
+        for slug in ["turns", "torque", "holes", "thread", "which", "geometry"] {
             page.script(&format!("location.hash = '#/{slug}'"));
             page.part(&format!("nav a[aria-current][href='#/{slug}']")).shows("");
             page.fits();

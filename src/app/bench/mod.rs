@@ -1,6 +1,7 @@
 //! The bench: quick answers that need no job, on a page of their own. What is typed here is not kept.
 
 mod engagement;
+mod geometry;
 mod holes;
 mod identify;
 mod torque;
@@ -31,7 +32,7 @@ struct Question {
 }
 
 /// The first is asked where the address names none.
-const QUESTIONS: [Question; 5] = [
+const QUESTIONS: [Question; 6] = [
     Question {
         slug: "turns",
         short: "Turns",
@@ -61,6 +62,12 @@ const QUESTIONS: [Question; 5] = [
         short: "Which thread",
         name: "Which thread is it",
         ask: identify::which,
+    },
+    Question {
+        slug: "geometry",
+        short: "Geometry",
+        name: "A corner's geometry",
+        ask: geometry::geometry,
     },
 ];
 

@@ -1,0 +1,554 @@
+//! A corner's geometry: hardpoints typed, the linkage drawn, and what each link and the travel do to toe and camber.
+
+mod answer;
+
+use super::{Pick, empty, field, length_field, list, pick, place_of, thread_list, typed};
+use crate::app::dom::{Derived, El, div, el, p, result};
+use crate::app::field::{EntryField, choices};
+use crate::app::parts::{Working, body};
+use crate::app::signal::RwSignal;
+use crate::document::{Entry, Preferences, Sense, Unit};
+use crate::drawing::CornerViews;
+use crate::hardware::Thread;
+use crate::linkage::{
+    Geometry, GeometryError, LAYOUTS, Layout, Linkage, MOST_SPOTS, Pitch, Side, Vector, Wheel,
+    mirrored, read_point, write_point,
+};
+use crate::quantity::{
+    Angle, Fixed, Length, LengthUnit, Limit, ReadError, read_number_of, write_made_length,
+};
+use crate::station::length_of;
+use std::cell::RefCell;
+use std::rc::Rc;
+
+const TOE: [&str; 2] = ["toe-in", "toe-out"];
+const CAMBER: [&str; 2] = ["top out", "top in"];
+
+/// What is asked.
+#[derive(Clone, Copy)]
+struct Asked {
+    preferences: RwSignal<Preferences>,
+    layout: Pick,
+    /// 0 for the left side.
+    side: Pick,
+    points: [RwSignal<Entry>; MOST_SPOTS],
+    centre: RwSignal<Entry>,
+    radius: RwSignal<Entry>,
+    toe: RwSignal<Entry>,
+    camber: RwSignal<Entry>,
+    thread: Pick,
+    double: Pick,
+    /// 0 for none, then the links.
+    moved: Pick,
+    hole: RwSignal<Entry>,
+    /// 0 for the front axle.
+    axle: Pick,
+    wheelbase: RwSignal<Entry>,
+    gravity: RwSignal<Entry>,
+    share: RwSignal<Entry>,
+}
+
+/// A corner that can be solved.
+struct Corner {
+    layout: &'static Layout,
+    geometry: Geometry,
+    linkage: Linkage,
+    /// Another hole for one link, and the corner with it, set to stand as typed; or why there is none.
+    other: Option<Result<Other, String>>,
+}
+
+/// A corner with one joint in another hole.
+struct Other {
+    link: usize,
+    geometry: Geometry,
+    linkage: Linkage,
+}
+
+/// What was typed as a corner, or why there is none.
+type Found = Derived<Result<Corner, Vec<String>>>;
+
+/// A corner's geometry.
+pub fn geometry(preferences: RwSignal<Preferences>) -> [El; 2] {
+    let usual = Thread::parse("5/8-18 UNF").unwrap_or_default();
+    let asked = Asked {
+        preferences,
+        layout: RwSignal::new(0),
+        side: RwSignal::new(0),
+        points: [(); MOST_SPOTS].map(|()| empty()),
+        centre: empty(),
+        radius: empty(),
+        toe: empty(),
+        camber: empty(),
+        thread: RwSignal::new(place_of(usual)),
+        double: RwSignal::new(0),
+        moved: RwSignal::new(0),
+        hole: empty(),
+        axle: RwSignal::new(0),
+        wheelbase: typed("2540", Unit::Millimetre),
+        gravity: typed("480", Unit::Millimetre),
+        share: empty(),
+    };
+    asked.begin();
+    let found = result(move || asked.corner());
+    let working = Working::new();
+    let answer = body()
+        .attr("role", "status")
+        .live(move || asked.answer(found, &working));
+    [asked.known(found), answer]
+}
+
+fn put(entry: RwSignal<Entry>, text: String, unit: Unit, sense: Option<Sense>) {
+    entry.set(Entry { text, unit, sense });
+}
+
+fn put_point(entry: RwSignal<Entry>, point: Vector) {
+    put(entry, write_point(point), Unit::Millimetre, None);
+}
+
+fn point_of(entry: &Entry) -> Result<Vector, String> {
+    read_point(&entry.text).map_err(|error| error.to_string())
+}
+
+fn angle_of(entry: &Entry, ways: [&'static str; 2], limit: Limit) -> Result<Angle, String> {
+    let angle = entry.angle(ways).and_then(|angle| limit.hold_angle(angle));
+    angle.map_err(|error| error.to_string())
+}
+
+fn radius_of(entry: &Entry) -> Result<Length, String> {
+    let radius = entry.length().map_err(|error| error.to_string())?;
+    if (150.0..=600.0).contains(&radius.as_mm()) {
+        Ok(radius)
+    } else {
+        Err(GeometryError::Radius.to_string())
+    }
+}
+
+fn gravity_of(entry: &Entry) -> Result<Length, String> {
+    let gravity = entry.length().map_err(|error| error.to_string())?;
+    if (100.0..=1500.0).contains(&gravity.as_mm()) {
+        Ok(gravity)
+    } else {
+        Err("The centre of gravity lies between 100 and 1500 mm above the ground.".into())
+    }
+}
+
+fn share_of(entry: &Entry) -> Result<f64, String> {
+    let percent = read_number_of(&entry.text, "%").map_err(|error: ReadError| error.to_string())?;
+    if percent <= 100.0 {
+        Ok(percent / 100.0)
+    } else {
+        Err("The share of the brakes lies between 0 and 100 %.".into())
+    }
+}
+
+impl Asked {
+    fn layout(self) -> &'static Layout {
+        layout_at(self.layout.get())
+    }
+
+    /// Puts the invented corner of the layout into the fields, following nothing.
+    fn begin(self) {
+        let layout = layout_at(self.layout.get_untracked());
+        let side = side_at(self.side.get_untracked());
+        for (entry, point) in self.points.into_iter().zip(layout.example(side)) {
+            put_point(entry, point);
+        }
+        let wheel = layout.wheel(side);
+        put_point(self.centre, wheel.centre);
+        let radius = Fixed(wheel.radius.as_mm(), 0).to_string();
+        put(self.radius, radius, Unit::Millimetre, None);
+        for (entry, angle) in [(self.toe, wheel.toe), (self.camber, wheel.camber)] {
+            let sense = if angle.as_radians() < 0.0 {
+                Sense::Minus
+            } else {
+                Sense::Plus
+            };
+            let size = Fixed(angle.abs().as_degrees(), 2).to_string();
+            put(entry, size, Unit::Degree, Some(sense));
+        }
+        let rear = wheel.centre.x < -1.0;
+        self.axle.set(usize::from(rear));
+        let share = if rear { "35" } else { "65" };
+        put(self.share, share.to_owned(), Unit::Count, None);
+        self.moved.set(0);
+    }
+
+    /// Takes what can be read to the other side of the car.
+    fn mirror(self) {
+        for entry in self.points.into_iter().chain([self.centre, self.hole]) {
+            if let Ok(point) = point_of(&entry.get_untracked()) {
+                put_point(entry, mirrored(point));
+            }
+        }
+    }
+
+    fn wheel(self) -> Result<Wheel, Vec<String>> {
+        let mut unread = Vec::new();
+        let mut note = |name: &str| {
+            unread.push(no_answer(name));
+        };
+        let centre = point_of(&self.centre.get()).map_err(|_| note("the wheel's centre"));
+        let radius = radius_of(&self.radius.get()).map_err(|_| note("the wheel's radius"));
+        let toe = angle_of(&self.toe.get(), TOE, Limit::Toe).map_err(|_| note("toe"));
+        let camber = angle_of(&self.camber.get(), CAMBER, Limit::Camber);
+        let camber = camber.map_err(|_| note("camber"));
+        match (centre, radius, toe, camber) {
+            (Ok(centre), Ok(radius), Ok(toe), Ok(camber)) => Ok(Wheel {
+                centre,
+                radius,
+                toe,
+                camber,
+            }),
+            _ => Err(unread),
+        }
+    }
+
+    /// The corner as typed, or everything that is wrong with it.
+    fn corner(self) -> Result<Corner, Vec<String>> {
+        let layout = self.layout();
+        let (mut points, mut unread) = (Vec::new(), Vec::new());
+        for (spot, entry) in layout.spots.iter().zip(self.points) {
+            match point_of(&entry.get()) {
+                Ok(point) => points.push(point),
+                Err(_) => unread.push(no_answer(spot.label)),
+            }
+        }
+        let wheel = match self.wheel() {
+            Ok(wheel) => wheel,
+            Err(others) => {
+                unread.extend(others);
+                return Err(unread);
+            }
+        };
+        let Some(geometry) = layout.geometry(side_at(self.side.get()), &points, wheel) else {
+            return Err(unread);
+        };
+        let linkage = solvable(&geometry)?;
+        let other = self.other(layout, &geometry);
+        Ok(Corner {
+            layout,
+            geometry,
+            linkage,
+            other,
+        })
+    }
+
+    /// The corner with one joint in another hole.
+    fn other(self, layout: &Layout, geometry: &Geometry) -> Option<Result<Other, String>> {
+        let link = self.moved.get().checked_sub(1)?;
+        layout.car_joint(link)?;
+        let hole = match point_of(&self.hole.get()) {
+            Ok(hole) => hole,
+            Err(_) => return Some(Err(no_answer("the other hole"))),
+        };
+        let mut geometry = geometry.clone();
+        if let Some(link) = geometry.links.get_mut(link) {
+            link.car = hole;
+        }
+        Some(match solvable(&geometry) {
+            Ok(linkage) => Ok(Other {
+                link,
+                geometry,
+                linkage,
+            }),
+            Err(problems) => Err(format!("With the other hole: {}", problems.join(" "))),
+        })
+    }
+
+    /// What the side view is asked about, where it can be read.
+    fn pitch(self) -> Option<Pitch> {
+        Some(Pitch {
+            wheelbase: length_of(&self.wheelbase.get(), Limit::Wheelbase).ok()?,
+            gravity: gravity_of(&self.gravity.get()).ok()?,
+            share: share_of(&self.share.get()).ok()?,
+            front: self.axle.get() == 0,
+            inboard: false,
+        })
+    }
+
+    /// How far a whole turn takes a link.
+    fn per_turn(self) -> Length {
+        let pitches = if self.double.get() == 1 { 2.0 } else { 1.0 };
+        super::thread_at(self.thread.get()).pitch() * pitches
+    }
+
+    fn known(self, found: Found) -> El {
+        let names: Vec<_> = LAYOUTS
+            .iter()
+            .enumerate()
+            .map(|(place, layout)| (place.to_string(), layout.name.to_owned()))
+            .collect();
+        let layout = choices(
+            "layout",
+            "Layout",
+            &names,
+            move || self.layout.get().to_string(),
+            move |place| {
+                super::take(self.layout, &place);
+                self.begin();
+            },
+        );
+        let sides = ["left", "right"].map(|side| (side.to_owned(), side.to_owned()));
+        let side = choices(
+            "side",
+            "Side of the car",
+            &sides,
+            move || sides_word(self.side.get()).to_owned(),
+            move |side| {
+                let right = usize::from(side == "right");
+                if self.side.get_untracked() != right {
+                    self.side.set(right);
+                    self.mirror();
+                }
+            },
+        );
+        body()
+            .child(layout)
+            .child(side)
+            .child(drawing(found))
+            .child(
+                p("Every point is x, y, z in mm: x forward, y to the left, z up. The corner in the fields is invented: type yours over it.")
+                    .class("small soft"),
+            )
+            .child(div("fields wide").live(move || {
+                let spots = self.layout().spots.iter().enumerate();
+                spots
+                    .zip(self.points)
+                    .map(|((place, spot), entry)| {
+                        point_field(&format!("point-{place}"), spot.label, entry)
+                    })
+                    .collect()
+            }))
+            .child(self.wheel_fields())
+            .child(self.adjuster())
+            .child(self.other_hole())
+            .child(self.more())
+    }
+
+    fn wheel_fields(self) -> El {
+        let angle = |id: &'static str,
+                     label: &str,
+                     entry: RwSignal<Entry>,
+                     ways: [&'static str; 2],
+                     limit: Limit| {
+            let preferences = self.preferences;
+            EntryField {
+                id: id.to_owned(),
+                label: label.to_owned(),
+                ways: Some(ways),
+                get: Rc::new(move || entry.get()),
+                set: Rc::new(move |typed| entry.set(typed)),
+                unit: Rc::new(move || preferences.get().angle.into()),
+                understood: Rc::new(move |entry| {
+                    let words = preferences.get();
+                    angle_of(entry, ways, limit).map(|angle| words.way(angle, ways))
+                }),
+            }
+            .view()
+        };
+        div("stack")
+            .child(point_field("centre", "Wheel: its centre", self.centre))
+            .child(
+                div("fields")
+                    .child(field(
+                        self.preferences,
+                        "radius",
+                        "Wheel: radius to the ground",
+                        self.radius,
+                        |words| words.length.into(),
+                        |entry, words| {
+                            radius_of(entry).map(|length| write_made_length(length, words.length))
+                        },
+                    ))
+                    .child(angle(
+                        "toe",
+                        "Wheel: toe as drawn",
+                        self.toe,
+                        TOE,
+                        Limit::Toe,
+                    ))
+                    .child(angle(
+                        "camber",
+                        "Wheel: camber as drawn",
+                        self.camber,
+                        CAMBER,
+                        Limit::Camber,
+                    )),
+            )
+    }
+
+    fn adjuster(self) -> El {
+        div("stack")
+            .child(thread_list("Thread of the adjusters", self.thread))
+            .child(pick(
+                "kind",
+                "Adjuster",
+                &[
+                    "rod end on its shank: one pitch a turn",
+                    "sleeve, left- and right-hand: two pitches a turn",
+                ],
+                self.double,
+            ))
+    }
+
+    /// Another hole for one joint at the car, which begins where the joint is.
+    fn other_hole(self) -> El {
+        div("stack").live(move || {
+            let layout = self.layout();
+            let links = (1..).zip(layout.links().map(str::to_owned));
+            let mut options = vec![(0, "none".to_owned())];
+            options.extend(links.map(|(place, name)| (place, format!("{place} {name}"))));
+            let select = list("moved", "Another hole for", [("", options)], self.moved)
+                // It comes after the list took its value.
+                .on("change", move |_| {
+                    let link = self.moved.get_untracked().wrapping_sub(1);
+                    let here = layout.car_joint(link);
+                    if let Some(here) = here.and_then(|place| self.points.get(place)) {
+                        self.hole.set(here.get_untracked());
+                    }
+                });
+            let hole = div("").live(move || {
+                let asked = (self.moved.get() > 0)
+                    .then(|| point_field("hole", "The other hole, at the car", self.hole));
+                asked.into_iter().collect()
+            });
+            vec![select, hole]
+        })
+    }
+
+    fn more(self) -> El {
+        let preferences = self.preferences;
+        el("details")
+            .class("working")
+            .child(el("summary").text("More: axle, wheelbase, centre of gravity, brakes"))
+            .child(
+                div("stack")
+                    .child(pick("axle", "Axle", &["front", "rear"], self.axle))
+                    .child(
+                        div("fields")
+                            .child(length_field(
+                                preferences,
+                                "wheelbase",
+                                "Wheelbase",
+                                self.wheelbase,
+                                Limit::Wheelbase,
+                            ))
+                            .child(field(
+                                preferences,
+                                "gravity",
+                                "Centre of gravity over the ground",
+                                self.gravity,
+                                |words| words.length.into(),
+                                |entry, words| {
+                                    gravity_of(entry)
+                                        .map(|length| write_made_length(length, words.length))
+                                },
+                            ))
+                            .child(field(
+                                preferences,
+                                "share",
+                                "Share of the brakes at this axle, %",
+                                self.share,
+                                |_| Unit::Count,
+                                |entry, _| {
+                                    share_of(entry)
+                                        .map(|share| format!("{} %", Fixed(share * 100.0, 0)))
+                                },
+                            )),
+                    )
+                    .child(p("Brakes at the wheels, not inboard.").class("small soft")),
+            )
+    }
+}
+
+fn layout_at(place: usize) -> &'static Layout {
+    LAYOUTS.get(place).unwrap_or(&LAYOUTS[0])
+}
+
+const fn side_at(place: usize) -> Side {
+    if place == 0 { Side::Left } else { Side::Right }
+}
+
+const fn sides_word(side: usize) -> &'static str {
+    if side == 0 { "left" } else { "right" }
+}
+
+fn no_answer(name: &str) -> String {
+    format!("No answer: {name} cannot be right. See the reason there.")
+}
+
+/// Ready to be solved, or everything that is wrong with it.
+fn solvable(geometry: &Geometry) -> Result<Linkage, Vec<String>> {
+    let linkage = Linkage::new(geometry).map_err(|_| {
+        let problems = geometry.problems();
+        problems
+            .iter()
+            .map(GeometryError::to_string)
+            .collect::<Vec<_>>()
+    })?;
+    match linkage.rates(&linkage.drawn()) {
+        Ok(_) => Ok(linkage),
+        Err(error) => Err(vec![error.words(geometry)]),
+    }
+}
+
+/// The views of the corner, or of the last one that could be read.
+fn drawing(found: Found) -> El {
+    let last = RefCell::new(String::new());
+    div("").live(move || {
+        let views = found.with(|found| {
+            let corner = found.as_ref().ok()?;
+            let mut views = CornerViews::new(&corner.geometry).ok()?;
+            if let Some(Ok(other)) = &corner.other {
+                let hole = other.geometry.links.get(other.link);
+                views.other = hole.map(|link| (other.link, link.car));
+            }
+            Some(views.svg())
+        });
+        let stale = views.is_none();
+        if let Some(views) = views {
+            *last.borrow_mut() = views;
+        }
+        let mut drawn = vec![div("").markup(&last.borrow())];
+        if stale {
+            drawn.push(
+                p("Drawn as it last could be: what stands in the fields now cannot be drawn.")
+                    .class("reason"),
+            );
+        }
+        drawn
+    })
+}
+
+/// A field for a point. Its keyboard has a minus and a space.
+fn point_field(id: &str, label: &str, entry: RwSignal<Entry>) -> El {
+    let note = format!("{id}-note");
+    let input = el("input")
+        .attr("id", id)
+        .attr("type", "text")
+        .attr("autocomplete", "off")
+        .attr("spellcheck", "false")
+        .attr("aria-describedby", &note)
+        .live_attr("aria-invalid", move || {
+            point_of(&entry.get()).err().map(|_| "true".to_owned())
+        })
+        .live_value(move || entry.get().text)
+        .on_value("input", move |text| {
+            put(entry, text, Unit::Millimetre, None);
+        });
+    div("field")
+        .child(el("label").attr("for", id).text(label))
+        .child(
+            div("box").child(input).child(
+                el("span")
+                    .class("unit")
+                    .text(LengthUnit::Millimetre.symbol()),
+            ),
+        )
+        .child(
+            p("")
+                .attr("id", &note)
+                .class("reason")
+                .live_text(move || point_of(&entry.get()).err().unwrap_or_default()),
+        )
+}
