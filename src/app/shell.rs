@@ -42,14 +42,15 @@ pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
         );
     });
     let list = format!("{jobs}#/");
-    let nav = el("nav")
-        .attr("aria-label", "Page")
+    let ways = div("")
         .child(link(&list, "Jobs"))
         .child(bench)
         .child(link(&format!("{list}preferences"), "Preferences"));
-    let top = div("top no-print")
+    let top = el("nav")
+        .class("top no-print")
+        .attr("aria-label", "Page")
         .child(link(&list, "").child(el("strong").text("Halfturn")))
-        .child(nav);
+        .child(ways);
     div("page")
         .child(div("visually-hidden").markup(HATCHES))
         .child(top)

@@ -302,8 +302,10 @@ fn table<const N: usize>(caption: &str, heads: [&str; N], rows: Vec<[String; N]>
         });
         el("tr").children(cells)
     });
-    let heads =
-        heads.map(|words| head("col", words).class(if words.is_empty() { "" } else { "num" }));
+    let heads = heads.map(|words| match words {
+        "" => el("td"),
+        words => head("col", words).class("num"),
+    });
     el("table")
         .child(el("caption").text(caption))
         .child(el("thead").child(el("tr").children(heads)))

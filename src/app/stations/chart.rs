@@ -20,20 +20,25 @@ pub fn torques(id: &str) -> Vec<El> {
         el("header")
             .class("no-print")
             .child(heading("Torque chart")),
-        div("stack no-print")
-            .child(button("Print the chart", device::print).class("main"))
+        el("main")
+            .class("stack")
             .child(
-                div("row")
-                    .child(back(Station::BoltUp))
-                    .child(back(Station::Sheet)),
-            ),
-        el("main").child(paper(&chart)),
+                div("stack no-print")
+                    .child(button("Print the chart", device::print).class("main"))
+                    .child(
+                        div("row")
+                            .child(back(Station::BoltUp))
+                            .child(back(Station::Sheet)),
+                    ),
+            )
+            .child(paper(&chart)),
     ]
 }
 
 fn paper(chart: &TorqueChart) -> El {
     el("article")
         .class("sheet chart")
+        .attr("tabindex", "0")
         .attr("aria-label", "Torque chart")
         .child(
             el("h2")

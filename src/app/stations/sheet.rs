@@ -168,6 +168,7 @@ fn paper(sheet: &Sheet) -> El {
     }
     let mut page = el("article")
         .class("sheet")
+        .attr("tabindex", "0")
         .attr("aria-label", "Baseline sheet")
         .child(
             el("h2")
