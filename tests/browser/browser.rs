@@ -25,19 +25,11 @@ pub struct Browser {
 impl Browser {
     /// Starts chromedriver on a free port, and Chromium on the given profile folder.
     pub fn start(profile: &Path) -> Self {
-        let mut driver = Command::new("chromedriver")
-            .arg("--port=0")
-            .stdout(Stdio::piped())
-            .spawn()
-            .expect("chromedriver starts: `make test` installs Debian's chromium-driver");
-        let mut output = BufReader::new(driver.stdout.take().unwrap());
-        let port = port_announced(&mut output);
-        let mut browser = Self {
-            driver,
-            _driver_output: output,
-            port,
-            session: String::new(),
-        };
+        // chromedriver chooses a port before it takes it, and another may take it in between.
+        let mut browser = Self::driver()
+            .or_else(|_| Self::driver())
+            .or_else(|_| Self::driver())
+            .unwrap_or_else(|said| panic!("chromedriver announced no port; it said: {said}"));
 
         let arguments = [
             "--headless=new",
@@ -62,6 +54,30 @@ impl Browser {
         let created = created.unwrap_or_else(|why| panic!("Chromium does not start: {why}"));
         browser.session = created["sessionId"].as_str().unwrap().to_owned();
         browser
+    }
+
+    /// chromedriver on a free port, without a browser yet; `Err` holds what it said instead of its port.
+    fn driver() -> Result<Self, String> {
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .spawn()
+            .expect("chromedriver starts: `make test` installs Debian's chromium-driver");
+        let mut output = BufReader::new(driver.stdout.take().unwrap());
+        match port_announced(&mut output) {
+            Ok(port) => Ok(Self {
+                driver,
+                _driver_output: output,
+                port,
+                session: String::new(),
+            }),
+            Err(said) => {
+                // It has ended, or is of no use.
+                let _ = driver.kill();
+                let _ = driver.wait();
+                Err(said)
+            }
+        }
     }
 
     /// A WebDriver command of this session; `Err` holds WebDriver's own words.
@@ -156,16 +172,17 @@ impl Drop for Browser {
     }
 }
 
-fn port_announced(output: &mut impl BufRead) -> u16 {
+/// The port that chromedriver says it has; `Err` holds all that it said instead.
+fn port_announced(output: &mut impl BufRead) -> Result<u16, String> {
     let mut said = String::new();
     while output.read_line(&mut said).is_ok_and(|read| read > 0) {
         let last = said.lines().next_back().unwrap_or_default();
         if let Some((_, port)) = last.split_once("started successfully on port ") {
-            return port
+            return Ok(port
                 .trim_end_matches('.')
                 .parse()
-                .expect("chromedriver announces a port");
+                .expect("chromedriver announces a port"));
         }
     }
-    panic!("chromedriver announced no port; it said: {said}");
+    Err(said)
 }
