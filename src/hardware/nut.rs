@@ -213,7 +213,7 @@ impl Nut {
 
     /// The stress, over the bolt's tensile stress area, that it must bear without stripping.
     ///
-    /// SAE J995 by size and pitch; ISO 898-2:1992 and, for fine pitches, ISO 898-6; ISO 3506-2. Lock nut grades from memory.
+    /// SAE J995 by size and pitch; ISO 898-2:1992; ISO 3506-2. From memory: ISO 898-6 for fine pitches above class 5, and lock nut grades.
     pub fn proof(self, thread: Thread) -> Stress {
         let coarse = thread.is_coarse();
         let small = thread.diameter() <= Length::inches(1.0) + Length::metres(1e-9);
