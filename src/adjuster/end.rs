@@ -151,6 +151,24 @@ impl ThreadedEnd {
         engagement(self.thread, self.pair())
     }
 
+    /// `engaged = shank − showing − jam nut − unthreaded lead`, with the numbers put in, and what is left each way, in millimetres and turns.
+    pub fn engaged_working(&self, state: &EndState) -> String {
+        format!(
+            "{}: engaged = shank − showing − jam nut − lead = {} − {} − {} − {} = {} mm; the insert is {} mm deep\nspare before the least: {} mm = {} turns; room inwards: {} mm = {} turns",
+            self.name,
+            Fixed(self.shank.as_mm(), 1),
+            Fixed(state.showing.as_mm(), 1),
+            Fixed(self.jam_nut.as_mm(), 1),
+            Fixed(self.unthreaded_lead.as_mm(), 1),
+            Fixed(state.engaged.as_mm(), 1),
+            Fixed(self.insert_depth.as_mm(), 1),
+            Fixed(state.spare.as_mm(), 1),
+            Fixed(state.spare / self.thread.pitch(), 1),
+            Fixed(state.inward.as_mm(), 1),
+            Fixed(state.inward / self.thread.pitch(), 1)
+        )
+    }
+
     /// How what must be engaged comes about: the shop rule and the strip length with the numbers put in, a line each, in millimetres and megapascals.
     pub fn needed_working(&self) -> String {
         let (thread, pair, needed) = (self.thread, self.pair(), self.needed());

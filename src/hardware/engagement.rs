@@ -91,9 +91,9 @@ pub fn engagement(thread: Thread, pair: Pair) -> Engagement {
         Material::Steel => d,
         Material::Aluminium => d * 2.0,
     };
-    let weaker = (thread.bolt_shear_per_length() / thread.nut_shear_per_length())
-        * (pair.shank / pair.insert);
-    let strip = equal_strength_length(thread) * weaker.max(1.0);
+    let bolt = thread.bolt_shear_per_length();
+    let weaker = (bolt / thread.nut_shear_per_length()) * (pair.shank / pair.insert);
+    let strip = breaks_first(thread, bolt) * weaker.max(1.0);
     let preferred = match pair.material {
         Material::Steel => d * 1.5,
         Material::Aluminium => d * 2.0,
@@ -127,7 +127,10 @@ pub fn engagement(thread: Thread, pair: Pair) -> Engagement {
 /// The engaged length at which a bolt breaks before its thread strips in metal of the same strength (FED-STD-H28/2, Machinery's Handbook):
 /// `Le = 2 At / (π K (1/2 + 0.57735 n (E − K)))`, with the nut's largest minor diameter K and the bolt's smallest pitch diameter E.
 pub fn equal_strength_length(thread: Thread) -> Length {
-    Length::metres(
-        2.0 * thread.stress_area().as_square_metres() / thread.bolt_shear_per_length().as_metres(),
-    )
+    breaks_first(thread, thread.bolt_shear_per_length())
+}
+
+/// Twice the stress area, as shear strength is half of tensile strength, over the area that shears per length.
+fn breaks_first(thread: Thread, shear_per_length: Length) -> Length {
+    Length::metres(2.0 * thread.stress_area().as_square_metres() / shear_per_length.as_metres())
 }

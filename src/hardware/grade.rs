@@ -1,7 +1,7 @@
 //! Grades and classes: how strong a bolt, screw or nut is, and how its head says so.
 
 use super::Thread;
-use crate::quantity::{Length, Stress, StressUnit};
+use crate::quantity::{Length, LengthUnit, Stress, StressUnit, write_made_length};
 use std::fmt;
 
 /// A grade or property class of a bolt or screw.
@@ -81,8 +81,6 @@ pub enum GradeError {
         grade: Grade,
         /// The largest diameter it is made in.
         most: Length,
-        /// Whether that is an inch standard.
-        inch: bool,
     },
 }
 
@@ -92,17 +90,20 @@ impl fmt::Display for GradeError {
             Self::Unknown => f.write_str(
                 "The grade is not known here: write 2, 5 or 8 (SAE J429), 4.6 to 12.9 (ISO 898-1), A574, or A2-70 and its like (ISO 3506).",
             ),
-            Self::Size { grade, most, inch } => write!(
-                f,
-                "{} is not made above {} ({}): check grade and thread.",
-                grade.name(),
-                if *inch {
-                    crate::quantity::write_made_length(*most, crate::quantity::LengthUnit::Inch)
+            Self::Size { grade, most } => {
+                let unit = if grade.is_inch() {
+                    LengthUnit::Inch
                 } else {
-                    crate::quantity::write_made_length(*most, crate::quantity::LengthUnit::Millimetre)
-                },
-                grade.standard()
-            ),
+                    LengthUnit::Millimetre
+                };
+                write!(
+                    f,
+                    "{} is not made above {} ({}): check grade and thread.",
+                    grade.name(),
+                    write_made_length(*most, unit),
+                    grade.standard()
+                )
+            }
         }
     }
 }
@@ -247,11 +248,7 @@ impl Grade {
             _ => Length::mm(39.0),
         };
         if d > most + Length::metres(1e-9) {
-            return Err(GradeError::Size {
-                grade: self,
-                most,
-                inch: self.is_inch(),
-            });
+            return Err(GradeError::Size { grade: self, most });
         }
         let ksi = |count: f64| StressUnit::Ksi.of(count);
         let of = |[proof, yielding, tensile]: [f64; 3], unit: fn(f64) -> Stress| Strength {

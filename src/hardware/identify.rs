@@ -60,11 +60,7 @@ impl Candidate {
     }
 
     fn with_words(mut self, major: Length, pitch: Length) -> Self {
-        let unit = if self.thread.is_inch() {
-            LengthUnit::Inch
-        } else {
-            LengthUnit::Millimetre
-        };
+        let unit = self.thread.unit();
         let crests = self.thread.limits().bolt_major;
         let words = |length: Length| write_made_length(length, unit);
         let pitches = if self.thread.is_inch() {

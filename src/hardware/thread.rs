@@ -400,16 +400,18 @@ impl Thread {
         unit * (area / unit).round()
     }
 
+    /// The unit that hardware of this thread is sold by.
+    pub const fn unit(self) -> LengthUnit {
+        if self.is_inch() {
+            LengthUnit::Inch
+        } else {
+            LengthUnit::Millimetre
+        }
+    }
+
     /// A length as hardware of this thread is sold by: inch hardware in inches.
     pub fn written_length(self, length: Length) -> String {
-        write_length(
-            length,
-            if self.is_inch() {
-                LengthUnit::Inch
-            } else {
-                LengthUnit::Millimetre
-            },
-        )
+        write_length(length, self.unit())
     }
 }
 

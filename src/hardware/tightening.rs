@@ -356,8 +356,6 @@ pub struct Tightening {
     pub limit: Force,
     /// Nut factor taken.
     pub nut_factor: f64,
-    /// Share of the limit taken.
-    pub share: f64,
     /// The same clamp load by coefficients of friction, where VDI 2230 has a class for the condition.
     pub friction: Option<FrictionForm>,
     /// What it rests on, in words.
@@ -493,7 +491,6 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         weakest,
         limit,
         nut_factor,
-        share,
         friction: friction.coefficient.map(|coefficient| {
             let bearing = bearing_diameter(thread);
             let at = |coefficient: f64| {
@@ -676,7 +673,7 @@ impl Tightening {
             "{}: {limit} = {}\nF = share × that = {} × {} = {}\nT = K d F = {} × {} {across} × {} = {}",
             self.weakest.name(),
             force(self.limit),
-            Fixed(self.share, 2),
+            Fixed(self.joint.share, 2),
             force(self.limit),
             force(self.clamp),
             Fixed(self.nut_factor, 3),

@@ -108,11 +108,7 @@ pub fn read_count(text: &str) -> Result<u32, ReadError> {
 /// # Errors
 /// What was expected, where the text is not a length.
 pub fn read_length(text: &str, default: LengthUnit) -> Result<Length, ReadError> {
-    let (number, unit) = split(text)?;
-    let (sign, number) = take_sign(number);
-    if sign.is_some() {
-        return Err(ReadError::Signed);
-    }
+    let (number, unit) = unsigned(text)?;
     let count = read_number(number, ReadError::NotALength)?;
     let length = match unit {
         "" => default.of(count),
@@ -141,11 +137,7 @@ fn length_unit(unit: &str) -> Option<Length> {
 /// # Errors
 /// What was expected, where the text is not a torque.
 pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError> {
-    let (number, unit) = split(text)?;
-    let (sign, number) = take_sign(number);
-    if sign.is_some() {
-        return Err(ReadError::Signed);
-    }
+    let (number, unit) = unsigned(text)?;
     let count = read_number(number, ReadError::NotATorque)?;
     let plain: String = unit
         .chars()
@@ -170,11 +162,7 @@ pub fn read_torque(text: &str, default: TorqueUnit) -> Result<Torque, ReadError>
 /// # Errors
 /// What was expected, where the text is not a stress.
 pub fn read_stress(text: &str, default: StressUnit) -> Result<Stress, ReadError> {
-    let (number, unit) = split(text)?;
-    let (sign, number) = take_sign(number);
-    if sign.is_some() {
-        return Err(ReadError::Signed);
-    }
+    let (number, unit) = unsigned(text)?;
     let count = read_number(number, ReadError::NotAStress)?;
     let unit = match unit.to_ascii_lowercase().as_str() {
         "" => default,
@@ -193,11 +181,7 @@ pub fn read_stress(text: &str, default: StressUnit) -> Result<Stress, ReadError>
 /// # Errors
 /// What was expected, where the text is not a number.
 pub fn read_number_of(text: &str, unit: &str) -> Result<f64, ReadError> {
-    let (number, typed) = split(text)?;
-    let (sign, number) = take_sign(number);
-    if sign.is_some() {
-        return Err(ReadError::Signed);
-    }
+    let (number, typed) = unsigned(text)?;
     if !typed.is_empty() && typed != unit {
         return Err(ReadError::NotANumber);
     }
@@ -341,6 +325,15 @@ fn split(text: &str) -> Result<(&str, &str), ReadError> {
     let unit = text.trim_start_matches(is_number);
     let number = text.strip_suffix(unit).unwrap_or(text);
     Ok((number.trim(), unit.trim()))
+}
+
+/// Number and unit of what cannot be negative.
+fn unsigned(text: &str) -> Result<(&str, &str), ReadError> {
+    let (number, unit) = split(text)?;
+    match take_sign(number) {
+        (None, number) => Ok((number, unit)),
+        (Some(_), _) => Err(ReadError::Signed),
+    }
 }
 
 fn take_sign(text: &str) -> (Option<f64>, &str) {

@@ -7,7 +7,7 @@ use crate::hardware::{
     Condition, Fastening, Given, Grade, MATE_UNKNOWN, Mate, Nut, Thread, Tightening, hex_nut,
     holds, lock_nut_note, tighten, wrenches,
 };
-use crate::quantity::{Length, LengthUnit, Torque, TorqueUnit, write_sold_length, write_torque};
+use crate::quantity::{Length, Torque, TorqueUnit, write_sold_length, write_torque};
 
 /// Where a torque is from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -152,11 +152,7 @@ pub const fn tighten_words(tighten: Tighten) -> &'static str {
 /// A joint's bolts in words: `2 of 3/8-24 UNF × 1.250 in, grade 8`.
 pub fn bolt_words(joint: &Joint) -> String {
     let length = joint.length.map_or_else(String::new, |length| {
-        let unit = if joint.thread.is_inch() {
-            LengthUnit::Inch
-        } else {
-            LengthUnit::Millimetre
-        };
+        let unit = joint.thread.unit();
         format!(" × {}", write_sold_length(length, unit))
     });
     // A bare number is a grade to nobody: 8, and 8.8.
@@ -176,11 +172,7 @@ pub fn tool_words(joint: &Joint) -> String {
     let Some(sizes) = wrenches(joint.thread) else {
         return String::new();
     };
-    let unit = if joint.thread.is_inch() {
-        LengthUnit::Inch
-    } else {
-        LengthUnit::Millimetre
-    };
+    let unit = joint.thread.unit();
     let size = |length: Length| write_sold_length(length, unit);
     let head = match sizes.key {
         Some(key) if Grade::parse(&joint.grade) == Ok(Grade::A574) => {

@@ -65,10 +65,7 @@ impl FitRow {
         match &self.hole {
             Some(Err(reason)) => reason.clone(),
             Some(Ok(hole)) if !hole.is_good() => {
-                let unit = match self.check.bolt {
-                    Some(bolt) if bolt.is_inch() => LengthUnit::Inch,
-                    _ => LengthUnit::Millimetre,
-                };
+                let unit = self.check.bolt.map_or(LengthUnit::Millimetre, Thread::unit);
                 let mut words = hole.fit.name().to_owned();
                 if hole.worn {
                     words = format!("oval by {}", write_made_length(hole.oval, unit));
@@ -263,12 +260,7 @@ fn item_name(item: &BagItem) -> String {
     }
     if let Some(length) = item.length {
         // Inch hardware is bought by the inch.
-        let inch = item.thread.is_some_and(|thread| thread.is_inch());
-        let unit = if inch {
-            LengthUnit::Inch
-        } else {
-            LengthUnit::Millimetre
-        };
+        let unit = item.thread.map_or(LengthUnit::Millimetre, Thread::unit);
         name = format!("{name} × {}", write_length(length, unit));
     }
     if !item.grade.is_empty() {

@@ -235,6 +235,23 @@ impl Case {
         )
     }
 
+    fn assembly_torque(&self, bearing: Length) -> f64 {
+        let (thread, mu) = (self.thread(), self.number("mu_thread"));
+        let clamp = self.assembly(thread, mu);
+        let head = self.number("mu_head");
+        self.torque(torque_by_friction(thread, clamp, mu, head, bearing))
+    }
+
+    /// How much thread is engaged.
+    fn engaged(&self) -> Length {
+        let name = if self.has("Le_in") {
+            "Le_in"
+        } else {
+            "length_in"
+        };
+        Length::inches(self.number(name))
+    }
+
     fn nut_size(&self) -> Option<HexNut> {
         let thread = self.thread();
         match self.text("standard") {
@@ -366,38 +383,17 @@ impl Case {
                 torque_by_friction(thread, clamp, mu, mu, bearing_diameter(thread))
                     / (clamp * thread.diameter())
             }
-            "assembly preload FM" => {
-                self.force(self.assembly(self.thread(), self.number("mu_thread")))
-            }
             "assembly preload FM max" => {
                 self.force(self.assembly(self.thread(), self.number("mu")))
             }
-            "assembly preload" => {
+            "assembly preload FM" | "assembly preload" => {
                 self.force(self.assembly(self.thread(), self.number("mu_thread")))
             }
             "tightening torque MA" => {
-                let (thread, mu) = (self.thread(), self.number("mu_thread"));
-                let bearing = (self.mm("dw_mm") + self.mm("dh_mm")) / 2.0;
-                let clamp = self.assembly(thread, mu);
-                self.torque(torque_by_friction(
-                    thread,
-                    clamp,
-                    mu,
-                    self.number("mu_head"),
-                    bearing,
-                ))
+                self.assembly_torque((self.mm("dw_mm") + self.mm("dh_mm")) / 2.0)
             }
             "assembly torque" => {
-                let (thread, mu) = (self.thread(), self.number("mu_thread"));
-                let bearing = (self.mm("bearing_outer_mm") + self.mm("hole_mm")) / 2.0;
-                let clamp = self.assembly(thread, mu);
-                self.torque(torque_by_friction(
-                    thread,
-                    clamp,
-                    mu,
-                    self.number("mu_head"),
-                    bearing,
-                ))
+                self.assembly_torque((self.mm("bearing_outer_mm") + self.mm("hole_mm")) / 2.0)
             }
             "torque by friction" => self.torque(torque_by_friction(
                 self.thread(),
@@ -522,21 +518,13 @@ impl Case {
                 );
                 self.torque(set.ok()?)
             }
-            "external thread shear area at Le=1D, 2A/2B worst case" => {
-                let engaged = Length::inches(self.number("Le_in"));
-                self.area(self.thread().bolt_shear_per_length() * engaged)
+            "external thread shear area at Le=1D, 2A/2B worst case"
+            | "shear area external per length" => {
+                self.area(self.thread().bolt_shear_per_length() * self.engaged())
             }
-            "internal thread shear area at Le=1D, 2A/2B worst case" => {
-                let engaged = Length::inches(self.number("Le_in"));
-                self.area(self.thread().nut_shear_per_length() * engaged)
-            }
-            "shear area external per length" => {
-                let engaged = Length::inches(self.number("length_in"));
-                self.area(self.thread().bolt_shear_per_length() * engaged)
-            }
-            "shear area internal per length" => {
-                let engaged = Length::inches(self.number("length_in"));
-                self.area(self.thread().nut_shear_per_length() * engaged)
+            "internal thread shear area at Le=1D, 2A/2B worst case"
+            | "shear area internal per length" => {
+                self.area(self.thread().nut_shear_per_length() * self.engaged())
             }
             "min engagement, equal-strength materials: Le=2At/(pi K1max(1/2+0.57735 n(Emin-K1max)))" => {
                 self.length(equal_strength_length(self.spelled(1..3)))

@@ -1,11 +1,13 @@
 //! Thread showing and engagement of one rod end.
 
-use super::{Pick, empty, field, length_field, pick, place_of, thread_at, thread_list, typed};
+use super::{
+    Pick, empty, field, length_field, pick, place_of, spoken, thread_at, thread_list, typed,
+};
 use crate::adjuster::{EndState, ThreadedEnd};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, mark};
 use crate::app::signal::RwSignal;
-use crate::app::stations::{end_drawing, engaged_working};
+use crate::app::stations::end_drawing;
 use crate::document::{Entry, Preferences, Unit};
 use crate::hardware::{Hand, Material, SHANK, Thread, jam_nut};
 use crate::quantity::{Fixed, Length, Limit, Stress, StressUnit, read_stress, write_stress};
@@ -55,9 +57,7 @@ pub fn engagement(preferences: RwSignal<Preferences>) -> [El; 2] {
         insert_strength: empty(),
     };
     let working = Working::new();
-    let answer = body()
-        .attr("role", "status")
-        .live(move || asked.answer(&working));
+    let answer = spoken(move || asked.answer(&working));
     [asked.known(), answer]
 }
 
@@ -241,7 +241,7 @@ fn answer(end: &ThreadedEnd, state: &EndState, working: &Working, words: &Prefer
     };
     answer.push(p(&format!("{governs}. {}.", weaker(needed.weaker))).class("note"));
     answer.push(working.says(
-        &format!("{}\n\n{}", engaged_working(end, state), end.needed_working()),
+        &format!("{}\n\n{}", end.engaged_working(state), end.needed_working()),
         &format!(
             "Arithmetic. Least: {}, {}. Shop rule: steel, common practice, no source; aluminium, US Army TM 5-3895-367-14&P, H-2. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook, at the limits of ASME B1.1 2A and 2B or ISO 965-1 6g and 6H.",
             needed.rule, needed.source

@@ -1,6 +1,6 @@
 //! A bolt in its hole: what a measured hole means at a suspension pivot.
 
-use super::{empty, length_field, pick, place_of, table, thread_at, thread_list};
+use super::{empty, length_field, pick, place_of, spoken, table, thread_at, thread_list};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, hole_words, mark};
 use crate::app::signal::RwSignal;
@@ -46,7 +46,7 @@ pub fn holes(preferences: RwSignal<Preferences>) -> [El; 2] {
                 .class("small soft"),
         );
     let working = Working::new();
-    let answer = body().attr("role", "status").live(move || {
+    let answer = spoken(move || {
         let words = preferences.get();
         let bolt = thread_at(thread.get());
         let slot = slot.get() == 1;

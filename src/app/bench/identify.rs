@@ -1,6 +1,6 @@
 //! Which thread it is: from a caliper over the crests and a pitch gauge to a designation.
 
-use super::{empty, field, length_field, pick, table};
+use super::{empty, field, length_field, pick, spoken, table};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, mark};
 use crate::app::signal::RwSignal;
@@ -70,7 +70,7 @@ pub fn which(preferences: RwSignal<Preferences>) -> [El; 2] {
                 .class("small soft"),
         );
     let working = Working::new();
-    let answer = body().attr("role", "status").live(move || {
+    let answer = spoken(move || {
         let pitch = if by_inch.get() == 1 { inch } else { metric }.get();
         let read = if by_inch.get() == 1 {
             per_inch_of(&pitch)

@@ -9,7 +9,7 @@ mod turns;
 
 use super::dom::{El, div, el, on_window};
 use super::field::{EntryField, choices};
-use super::parts::{frame, next_frame};
+use super::parts::{body, frame, next_frame};
 use super::shell::{self, heading, link};
 use super::{device, store};
 use crate::app::signal::RwSignal;
@@ -108,6 +108,11 @@ fn page() -> El {
         ]
     });
     shell::page(preferences, "../", link("#/", "Bench")).child(content)
+}
+
+/// The body of what follows, read aloud when it changes.
+fn spoken(answer: impl Fn() -> Vec<El> + 'static) -> El {
+    body().attr("role", "status").live(answer)
 }
 
 /// The way between the questions.

@@ -1,6 +1,8 @@
 //! Torque by grade and thread: what to set the wrench to, what that clamps, and what limits it.
 
-use super::{Pick, empty, field, length_field, list, place_of, thread_at, thread_list, typed};
+use super::{
+    Pick, empty, field, length_field, list, place_of, spoken, thread_at, thread_list, typed,
+};
 use crate::app::dom::{El, div, el, p};
 use crate::app::parts::{Working, body, facts, sentences};
 use crate::app::signal::RwSignal;
@@ -11,8 +13,8 @@ use crate::hardware::{
     STEEL, Thread, Tightening, TighteningError, lock_nut_note, tighten, wrench_setting, wrenches,
 };
 use crate::quantity::{
-    Angle, Fixed, Length, LengthUnit, Limit, Stress, Torque, TorqueUnit, read_number_of,
-    write_sold_length, write_torque,
+    Angle, Fixed, Length, Limit, Stress, Torque, TorqueUnit, read_number_of, write_sold_length,
+    write_torque,
 };
 use crate::station::length_of;
 
@@ -71,9 +73,7 @@ pub fn torque(preferences: RwSignal<Preferences>) -> [El; 2] {
         angle: typed("0", Unit::Degree),
     };
     let working = Working::new();
-    let answer = body()
-        .attr("role", "status")
-        .live(move || asked.answer(&working));
+    let answer = spoken(move || asked.answer(&working));
     [asked.known(), answer]
 }
 
@@ -505,11 +505,7 @@ fn wrench_sizes(joint: &Fastening) -> El {
     let Some(wrenches) = wrenches(joint.thread) else {
         return sizes.child(p("The standards have no hex for this size: measure yours."));
     };
-    let unit = if joint.thread.is_inch() {
-        LengthUnit::Inch
-    } else {
-        LengthUnit::Millimetre
-    };
+    let unit = joint.thread.unit();
     let sold = |length: Length| write_sold_length(length, unit);
     let mut list = vec![("Hex bolt", sold(wrenches.bolt))];
     match joint.mate {

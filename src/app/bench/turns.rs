@@ -1,6 +1,6 @@
 //! Turns for an angle: degrees from a rack to turns of a wrench, in ten seconds.
 
-use super::{empty, field, length_field, pick, place_of, thread_at, thread_list};
+use super::{empty, field, length_field, pick, place_of, spoken, thread_at, thread_list};
 use crate::adjuster::{Step, camber_turns, step_words, toe_turns};
 use crate::app::dom::{El, el, p};
 use crate::app::parts::{Working, body, facts};
@@ -56,7 +56,7 @@ pub fn turns(preferences: RwSignal<Preferences>) -> [El; 2] {
             double,
         ));
     let working = Working::new();
-    let answer = body().attr("role", "status").live(move || {
+    let answer = spoken(move || {
         let words = preferences.get();
         let per_turn = thread_at(thread.get()).pitch() * if double.get() == 1 { 2.0 } else { 1.0 };
         let (Ok(angle), Ok(arm)) = (

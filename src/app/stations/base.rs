@@ -8,7 +8,6 @@ use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Corner, Entry, Preferences, Unit};
 use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
-use crate::quantity::Fixed;
 use crate::station::{self, OUT_IN, State, measure, measured_names};
 use std::rc::Rc;
 
@@ -227,7 +226,7 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
                 .ends()
                 .iter()
                 .zip(states)
-                .map(|(end, state)| engaged_working(end, &state))
+                .map(|(end, state)| end.engaged_working(&state))
                 .collect();
             let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else {
                 return Vec::new();
@@ -285,24 +284,6 @@ fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {
         })
         .collect();
     format!("Base: {}", each.join("; "))
-}
-
-/// `engaged = shank − showing − jam nut − unthreaded lead`, with the numbers put in.
-pub fn engaged_working(end: &ThreadedEnd, state: &EndState) -> String {
-    format!(
-        "{}: engaged = shank − showing − jam nut − lead = {} − {} − {} − {} = {} mm; the insert is {} mm deep\nspare before the least: {} mm = {} turns; room inwards: {} mm = {} turns",
-        end.name,
-        Fixed(end.shank.as_mm(), 1),
-        Fixed(state.showing.as_mm(), 1),
-        Fixed(end.jam_nut.as_mm(), 1),
-        Fixed(end.unthreaded_lead.as_mm(), 1),
-        Fixed(state.engaged.as_mm(), 1),
-        Fixed(end.insert_depth.as_mm(), 1),
-        Fixed(state.spare.as_mm(), 1),
-        Fixed(state.spare / end.thread.pitch(), 1),
-        Fixed(state.inward.as_mm(), 1),
-        Fixed(state.inward / end.thread.pitch(), 1)
-    )
 }
 
 /// An end drawn to scale, at what was measured, or at its base while nothing is.

@@ -8,7 +8,7 @@ mod sheet;
 mod turn;
 mod unpack;
 
-pub use base::{end_drawing, engaged_working};
+pub use base::end_drawing;
 pub use chart::torques;
 
 use super::device;

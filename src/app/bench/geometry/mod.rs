@@ -2,7 +2,7 @@
 
 mod answer;
 
-use super::{Pick, empty, field, length_field, list, pick, place_of, thread_list, typed};
+use super::{Pick, empty, field, length_field, list, pick, place_of, spoken, thread_list, typed};
 use crate::app::dom::{Derived, El, div, el, p, result};
 use crate::app::field::{EntryField, choices};
 use crate::app::parts::{Working, body};
@@ -91,9 +91,7 @@ pub fn geometry(preferences: RwSignal<Preferences>) -> [El; 2] {
     asked.begin();
     let found = result(move || asked.corner());
     let working = Working::new();
-    let answer = body()
-        .attr("role", "status")
-        .live(move || asked.answer(found, &working));
+    let answer = spoken(move || asked.answer(found, &working));
     [asked.known(found), answer]
 }
 
