@@ -7,11 +7,12 @@
 #[path = "common/corners.rs"]
 mod corners;
 
+use approx::assert_relative_eq;
 use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Pitch, Place, PointError,
-    Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, mirrored, read_point, write_curves,
-    write_point,
+    Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Mover, Pitch, Place,
+    PointError, Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, WheelPose, mirrored,
+    read_point, write_curves, write_point,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -254,11 +255,11 @@ fn lengths_that_reach_a_target() {
                 wheel.camber.as_degrees(),
                 &row["start_camber_deg"],
             );
-            let [toe, camber] = &adjusters;
+            let movers = adjusters.clone().map(Mover::links);
             let goal = ["target_toe_deg", "target_camber_deg"]
                 .map(|name| Angle::degrees(number(row, name)));
             let adjust = linkage
-                .reach(&start, [toe, camber], goal)
+                .reach(&start, &movers, goal)
                 .expect(name)
                 .map(Length::as_mm);
             check.near(&format!("{name} toe"), adjust[0], &row["adjust_mm"]["toe"]);
@@ -573,23 +574,31 @@ fn targets_out_of_reach_are_refused() {
     let (tie, upper) = (place(&geometry, "tie_rod"), place(&geometry, "upper_front"));
     let goal = |toe: f64, camber: f64| [Angle::degrees(toe), Angle::degrees(camber)];
     let there = linkage
-        .reach(&start, [&[tie], &[upper]], goal(0.3, -2.0))
+        .reach(
+            &start,
+            &[Mover::links([tie]), Mover::links([upper])],
+            goal(0.3, -2.0),
+        )
         .unwrap();
     assert!(there.iter().all(|length| length.abs() < Length::mm(20.0)));
     // The same adjuster twice, or none at all.
     for movers in [
-        [&[tie][..], &[tie][..]],
-        [&[tie][..], &[][..]],
-        [&[9][..], &[upper][..]],
+        [vec![tie], vec![tie]],
+        [vec![tie], vec![]],
+        [vec![9], vec![upper]],
     ] {
         assert_eq!(
-            linkage.reach(&start, movers, goal(0.3, -2.0)),
+            linkage.reach(&start, &movers.map(Mover::links), goal(0.3, -2.0)),
             Err(ReachError::Alike)
         );
     }
     for (toe, camber) in [(0.0, 80.0), (f64::NAN, 0.0), (170.0, 0.0)] {
         let error = linkage
-            .reach(&start, [&[tie], &[upper]], goal(toe, camber))
+            .reach(
+                &start,
+                &[Mover::links([tie]), Mover::links([upper])],
+                goal(toe, camber),
+            )
             .unwrap_err();
         assert!(
             matches!(error, ReachError::OutOfReach { .. } | ReachError::Pose(_)),
@@ -933,4 +942,83 @@ proptest! {
             Err(error) => prop_assert!(!error.to_string().is_empty()),
         }
     }
+}
+
+/// The exact rates of whatever an adjuster moves against central differences of the pose, away from where it is drawn.
+#[test]
+fn rates_of_movers_are_the_slopes_of_poses() {
+    let way = Vector::new(0.36, 0.8, 0.48);
+    for (name, geometry, _) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).unwrap();
+        let mut movers = vec![
+            Mover::links([0]),
+            Mover::links([1, 2]),
+            Mover {
+                shifts: vec![0],
+                way,
+                ..Mover::default()
+            },
+            Mover {
+                shifts: vec![1, 2],
+                lengthens: vec![0],
+                way,
+                ..Mover::default()
+            },
+        ];
+        if geometry.strut.is_some() {
+            movers.push(Mover {
+                strut_top: true,
+                way,
+                ..Mover::default()
+            });
+        }
+        let all = |travels: &[f64]| {
+            let travels: Vec<_> = travels.iter().map(|by| Length::mm(*by)).collect();
+            let set = linkage.set(&movers, &travels);
+            let pose = set.pose(&Default::default(), Length::ZERO).expect(name);
+            (set, pose)
+        };
+        let at: Vec<f64> = (0..movers.len()).map(|k| 2.0 - k as f64).collect();
+        let (set, pose) = all(&at);
+        let rates = set.rates_of(&pose, &movers).unwrap();
+        let small = 0.01;
+        for (place, rate) in rates.iter().enumerate() {
+            let wheel = |by: f64| {
+                let mut at = at.clone();
+                at[place] += by;
+                let (set, pose) = all(&at);
+                set.wheel(&pose)
+            };
+            let (more, less) = (wheel(small), wheel(-small));
+            let slope = |of: fn(&WheelPose) -> Angle| {
+                (of(&more) - of(&less)).as_radians() / (2.0 * small / 1e3)
+            };
+            assert_relative_eq!(
+                rate.toe,
+                slope(|wheel| wheel.toe),
+                epsilon = 1e-6,
+                max_relative = 1e-6
+            );
+            assert_relative_eq!(
+                rate.camber,
+                slope(|wheel| wheel.camber),
+                epsilon = 1e-6,
+                max_relative = 1e-6
+            );
+        }
+    }
+    // What is not there moves nothing.
+    let nothing = Mover {
+        shifts: vec![7],
+        strut_top: true,
+        way,
+        lengthens: vec![5],
+    };
+    assert!(!nothing.moves(5, false));
+    let linkage = Linkage::new(&first()).unwrap();
+    let rates = linkage
+        .rates_of(&linkage.drawn(), std::slice::from_ref(&nothing))
+        .unwrap();
+    assert_eq!((rates[0].toe, rates[0].camber), (0.0, 0.0));
+    assert_eq!(linkage.set(&[nothing], &[Length::mm(5.0)]), linkage);
 }

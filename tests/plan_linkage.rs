@@ -7,9 +7,7 @@ mod rounds;
 
 use approx::assert_relative_eq;
 use halfturn::linkage::{Linkage, Vector};
-use halfturn::plan::{
-    Belief, Rate, Reading, joints, lengthened, rate_doubts, rates_at, with_joints,
-};
+use halfturn::plan::{Belief, Rate, Reading, joints, rate_doubts, rates_at, with_joints};
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
 use proptest::prelude::*;
@@ -223,7 +221,7 @@ fn doubts_of_rates_are_the_scatter_of_cars() {
         let mut squares = [0.0; 4];
         for number in 0..CARS {
             let car = Car::new(&drawn, &mut Random::new(31 * number));
-            let rates = rates_at(&car.linkage, &car.start, pair).unwrap();
+            let rates = rates_at(&car.linkage, &Default::default(), pair).unwrap();
             for (adjuster, (rate, nominal)) in rates.iter().zip(&nominal).enumerate() {
                 squares[2 * adjuster] += (rate.toe - nominal.toe).powi(2);
                 squares[2 * adjuster + 1] += (rate.camber - nominal.camber).powi(2);
@@ -254,10 +252,10 @@ fn links_that_turn_together_add_up() {
     let drawn = &Drawn::all()[0];
     let small = Length::mm(0.001);
     let toe_and_camber = |by: Length| {
-        let changes = lengthened(&Default::default(), &drawn.adjusters[1..2], &[by]);
+        let set = drawn.linkage.set(&drawn.adjusters[1..2], &[by]);
         let wheel = drawn
             .linkage
-            .wheel(&drawn.linkage.pose(&changes, Length::ZERO).unwrap());
+            .wheel(&set.pose(&Default::default(), Length::ZERO).unwrap());
         [wheel.toe.as_radians(), wheel.camber.as_radians()]
     };
     let (more, less) = (toe_and_camber(small), toe_and_camber(-small));

@@ -2,6 +2,7 @@
 
 use super::Vector;
 use crate::quantity::{Angle, Length};
+use serde::Serialize;
 use std::fmt;
 
 /// Which side of the car.
@@ -24,7 +25,9 @@ impl Side {
 }
 
 /// A wheel as drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Wheel {
     /// Its centre.
     pub centre: Vector,
@@ -37,7 +40,9 @@ pub struct Wheel {
 }
 
 /// A rigid link between the car and the wheel carrier. An A-arm is two that share their joint at the carrier.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Link {
     /// Its name.
     pub name: String,
@@ -48,7 +53,9 @@ pub struct Link {
 }
 
 /// A strut: a line of the carrier that slides through a point of the car.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Strut {
     /// Its top, at the car.
     pub top: Vector,
@@ -57,7 +64,9 @@ pub struct Strut {
 }
 
 /// An end of the steering axis.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
 pub enum AxisEnd {
     /// A point of the carrier, as drawn.
     Carrier(Vector),
@@ -65,8 +74,16 @@ pub enum AxisEnd {
     Car(Vector),
 }
 
+impl Default for AxisEnd {
+    fn default() -> Self {
+        Self::Carrier(Vector::default())
+    }
+}
+
 /// The line about which the wheel steers.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct SteeringAxis {
     /// Its lower end.
     pub lower: AxisEnd,

@@ -1,6 +1,7 @@
 //! From a wanted toe and camber to the lengths that give them.
 
-use super::pose::{Changes, Linkage, PoseError, Rate};
+use super::mover::Mover;
+use super::pose::{Changes, Linkage, PoseError};
 use crate::quantity::{Angle, Length};
 
 /// Why no lengths give a toe and a camber.
@@ -27,30 +28,23 @@ const LONGEST: f64 = 0.02;
 const MOST_STEPS: u32 = 40;
 
 impl Linkage {
-    /// By how much two adjusters must be longer for a toe and a camber, the other lengths as they are, at drawn ride height. An adjuster moves the links
-    /// named by their places, all by the same length. Newton's method with the exact rates.
+    /// By how much two adjusters must be further for a toe and a camber, the other lengths as they are, at drawn ride height. Newton's method with the
+    /// exact rates.
     ///
     /// # Errors
     /// Adjusters that move nothing or the same, and targets that no length gives.
     pub fn reach(
         &self,
         from: &Changes,
-        movers: [&[usize]; 2],
+        movers: &[Mover; 2],
         [toe, camber]: [Angle; 2],
     ) -> Result<[Length; 2], ReachError> {
         let mut adjust = [0.0; 2];
         let mut near = self.drawn();
         for step in 0..=MOST_STEPS {
-            let mut changes = *from;
-            for (links, adjust) in movers.iter().zip(adjust) {
-                for link in *links {
-                    if let Some(change) = changes.get_mut(*link) {
-                        *change = *change + Length::metres(adjust);
-                    }
-                }
-            }
-            let pose = self
-                .pose_from(&near, &changes, Length::ZERO)
+            let set = self.set(movers, &adjust.map(Length::metres));
+            let pose = set
+                .pose_from(&near, from, Length::ZERO)
                 .map_err(ReachError::Pose)?;
             let wheel = self.wheel(&pose);
             let off = [toe - wheel.toe, camber - wheel.camber];
@@ -62,20 +56,12 @@ impl Linkage {
                 let [toe, camber] = off;
                 return Err(ReachError::OutOfReach { toe, camber });
             }
-            let rates = self.rates(&pose).map_err(ReachError::Pose)?.links;
-            let by = |mover: &[usize], of: fn(&Rate) -> f64| -> f64 {
-                mover
-                    .iter()
-                    .filter_map(|link| rates.get(*link))
-                    .map(of)
-                    .sum()
+            let rates = set.rates_of(&pose, movers).map_err(ReachError::Pose)?;
+            let [first, second] = rates.as_slice() else {
+                return Err(ReachError::Alike);
             };
-            let [first, second] = movers;
-            let (toe_first, toe_second) = (by(first, |rate| rate.toe), by(second, |rate| rate.toe));
-            let (camber_first, camber_second) = (
-                by(first, |rate| rate.camber),
-                by(second, |rate| rate.camber),
-            );
+            let (toe_first, toe_second) = (first.toe, second.toe);
+            let (camber_first, camber_second) = (first.camber, second.camber);
             let whole = toe_first * camber_second - toe_second * camber_first;
             let size = toe_first.hypot(camber_first) * toe_second.hypot(camber_second);
             // Closer to parallel than a thousandth of a radian, or no movement at all.

@@ -2,39 +2,20 @@
 
 use super::Rate;
 use super::belief::Doubts;
-use crate::linkage::{Changes, Geometry, Linkage, Vector};
+use crate::linkage::{Changes, Geometry, Linkage, Mover, Vector};
 use crate::quantity::Length;
 
-/// What lengthens together when an adjuster is turned: the places of its links.
-pub type Links = Vec<usize>;
-
-/// Lengths with each adjuster's links longer by its travel.
-pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) -> Changes {
-    let mut changes = *changes;
-    for (links, travel) in adjusters.iter().zip(travels) {
-        for link in links {
-            if let Some(change) = changes.get_mut(*link) {
-                *change = *change + *travel;
-            }
-        }
-    }
-    changes
-}
-
-/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together. They hold no uncertainty: what
+/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. They hold no uncertainty: what
 /// drawing and car differ by is in [`rate_doubts`].
-pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<Vec<Rate>> {
+pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Mover]) -> Option<Vec<Rate>> {
     let pose = linkage.pose(changes, Length::ZERO).ok()?;
-    let by_link = linkage.rates(&pose).ok()?;
-    let rate = |links: &Links| {
-        let mut rate = Rate::default();
-        for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
-            rate.toe += link.toe;
-            rate.camber += link.camber;
-        }
-        rate
+    let rates = linkage.rates_of(&pose, adjusters).ok()?;
+    let rate = |rate: &crate::linkage::Rate| Rate {
+        toe: rate.toe,
+        camber: rate.camber,
+        uncertainty: 0.0,
     };
-    Some(adjusters.iter().map(rate).collect())
+    Some(rates.iter().map(rate).collect())
 }
 
 /// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by
@@ -42,7 +23,7 @@ pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Op
 /// None where the corner cannot be solved.
 pub fn rate_doubts(
     geometry: &Geometry,
-    adjusters: &[Links],
+    adjusters: &[Mover],
     joint: Length,
     link: Length,
 ) -> Option<Doubts> {
@@ -79,8 +60,8 @@ pub fn rate_doubts(
         }
     }
     for place in 0..linkage.links() {
-        let changes = lengthened(&drawn, &[vec![place]], &[link]);
-        add(flat(rates_at(&linkage, &changes, adjusters)?));
+        let longer = linkage.set(&[Mover::links([place])], &[link]);
+        add(flat(rates_at(&longer, &drawn, adjusters)?));
     }
     Some(doubts)
 }
