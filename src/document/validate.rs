@@ -431,7 +431,7 @@ impl Check {
         let Ok(linkage) = Linkage::new(&geometry) else {
             return;
         };
-        let Ok(rates) = linkage.rates_of(&linkage.drawn(), &[mover.clone()]) else {
+        let Ok(rates) = linkage.rates_of(&linkage.drawn(), std::slice::from_ref(&mover)) else {
             return;
         };
         let Some(rate) = rates.first().filter(|rate| {

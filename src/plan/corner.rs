@@ -5,15 +5,14 @@ use super::belief::Doubts;
 use crate::linkage::{Changes, Geometry, Linkage, Mover, Vector};
 use crate::quantity::Length;
 
-/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. They hold no uncertainty: what
-/// drawing and car differ by is in [`rate_doubts`].
+/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. What drawing and car
+/// differ by is in [`rate_doubts`].
 pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Mover]) -> Option<Vec<Rate>> {
     let pose = linkage.pose(changes, Length::ZERO).ok()?;
     let rates = linkage.rates_of(&pose, adjusters).ok()?;
     let rate = |rate: &crate::linkage::Rate| Rate {
         toe: rate.toe,
         camber: rate.camber,
-        uncertainty: 0.0,
     };
     Some(rates.iter().map(rate).collect())
 }

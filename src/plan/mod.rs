@@ -10,5 +10,7 @@ mod verdict;
 
 pub use belief::{Belief, Doubts};
 pub use corner::{joints, rate_doubts, rates_at, with_joints};
-pub use search::{Further, Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, plan};
+pub use search::{
+    Finer, Further, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, plan,
+};
 pub use verdict::{Target, Verdict, guard_band, verdict};
