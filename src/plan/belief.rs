@@ -119,6 +119,19 @@ impl Belief {
         }
     }
 
+    /// After the car was moved and has settled again, each angle to so much, as a standard uncertainty.
+    pub fn settle(&mut self, to: Angle) {
+        for place in [0, 1] {
+            if let Some(cell) = self
+                .covariance
+                .get_mut(place)
+                .and_then(|row| row.get_mut(place))
+            {
+                *cell += to.as_radians().powi(2);
+            }
+        }
+    }
+
     /// After one more reading, independent of all before.
     pub fn read(&mut self, reading: &Reading) {
         for (place, read) in [reading.toe, reading.camber].into_iter().enumerate() {

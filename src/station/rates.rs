@@ -21,6 +21,8 @@ pub(super) const POINT: Length = Length::mm(5.0);
 const LINK: Length = Length::mm(8.0);
 /// How well a rule tells where an end stands, as a standard uncertainty: common practice, no source.
 const RULE: Length = Length::mm(0.5);
+/// To what toe and camber a car settles again that was rolled or raised between two readings, as a standard uncertainty: common practice, no source.
+const SETTLED: Angle = Angle::degrees(0.03);
 /// A reading further than this from what is believed, in standard deviations, comes with one in 16 000 of honest turns and readings.
 const SURPRISE: f64 = 4.0;
 
