@@ -4,7 +4,9 @@ use super::base::{SAME, lower_first, measure};
 use super::turn::{step_of, stood_before};
 use super::{length_of, read};
 use crate::adjuster::Position;
-use crate::document::{Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, ToeSense};
+use crate::document::{
+    Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, LinkEnd, RodEndLimit, ToeSense,
+};
 use crate::linkage::{Linkage, Mover, Pose};
 use crate::plan::{Belief, Doubts, Rate, Reading, rate_doubts, rates_at};
 use crate::quantity::{Angle, AngleUnit, Fixed, Length, Limit, write_angle};
@@ -137,9 +139,19 @@ impl Drawn {
         deviation(self.corner.accuracy.unwrap_or(POINT))
     }
 
+    /// The sine of the angle at which each rod end with a limit leans in a pose, signed by the way along its bolt.
+    fn sines(&self, linkage: &Linkage, pose: &Pose) -> Vec<f64> {
+        let sine = |rod_end: &RodEndLimit| {
+            let link = self.corner.link(&rod_end.link)?;
+            let held = rod_end.at == LinkEnd::Carrier;
+            linkage.lean(pose, link, rod_end.bolt, held)
+        };
+        let ends = self.corner.rod_ends.iter();
+        ends.map(|rod_end| sine(rod_end).unwrap_or(0.0)).collect()
+    }
+
     /// The rod ends that lean further than they may in a pose, in sentences.
     fn leaning(&self, linkage: &Linkage, pose: &Pose) -> Vec<String> {
-        use crate::document::LinkEnd;
         let ends = self.corner.rod_ends.iter().filter_map(|rod_end| {
             let link = self.corner.link(&rod_end.link)?;
             let leans =
@@ -158,6 +170,29 @@ impl Drawn {
             })
         });
         ends.collect()
+    }
+}
+
+/// How far a rod end leans, as the sine of its angle, and how fast it leans further with each adjuster.
+pub(super) struct Lean {
+    sine: f64,
+    slopes: Vec<f64>,
+    most: f64,
+}
+
+/// The travel over which a lean's slopes are taken.
+const SLOPE: Length = Length::mm(1.0);
+/// What a straight line may miss of a lean's sine within any thread, a tenth of a degree.
+const BENT: f64 = 0.002;
+
+impl Lean {
+    /// Whether it stays within its limit after these travels, by a straight line and what that may miss.
+    pub(super) fn keeps(&self, travels: &[(usize, Length)]) -> bool {
+        let moved: f64 = travels
+            .iter()
+            .filter_map(|(place, travel)| Some(self.slopes.get(*place)? * travel.as_metres()))
+            .sum();
+        (self.sine + moved).abs() <= self.most - BENT
     }
 }
 
@@ -274,15 +309,47 @@ impl<'a> Model<'a> {
 
     /// The rod ends that lean too far with each adjuster so far from its base, in sentences; none where the corner cannot stand so.
     pub(super) fn leaning(&self, travels: &[Length]) -> Option<Vec<String>> {
-        let Some(drawn) = self.drawn.as_ref() else {
+        match &self.drawn {
+            Some(drawn) if !drawn.corner.rod_ends.is_empty() => {
+                let set = drawn.linkage.set(&self.movers, travels);
+                let pose = set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?;
+                Some(drawn.leaning(&set, &pose))
+            }
+            _ => Some(Vec::new()),
+        }
+    }
+
+    /// How far each rod end with a limit leans about where the adjusters stand: cheap enough to ask of every combination of steps. None where a travel that
+    /// small cannot be solved.
+    pub(super) fn leans(&self, from: &[Length]) -> Option<Vec<Lean>> {
+        let Some(drawn) = &self.drawn else {
             return Some(Vec::new());
         };
-        if drawn.corner.rod_ends.is_empty() {
-            return Some(Vec::new());
+        let sines = |travels: &[Length]| -> Option<Vec<f64>> {
+            let set = drawn.linkage.set(&self.movers, travels);
+            let pose = set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?;
+            Some(drawn.sines(&set, &pose))
+        };
+        let now = sines(from)?;
+        let mut leans: Vec<Lean> = now
+            .iter()
+            .zip(&drawn.corner.rod_ends)
+            .map(|(sine, rod_end)| Lean {
+                sine: *sine,
+                slopes: Vec::new(),
+                most: rod_end.most.sin(),
+            })
+            .collect();
+        for place in 0..from.len() {
+            let mut further = from.to_vec();
+            if let Some(travel) = further.get_mut(place) {
+                *travel = *travel + SLOPE;
+            }
+            for ((lean, sine), now) in leans.iter_mut().zip(sines(&further)?).zip(&now) {
+                lean.slopes.push((sine - now) / SLOPE.as_metres());
+            }
         }
-        let set = drawn.linkage.set(&self.movers, travels);
-        let pose = set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?;
-        Some(drawn.leaning(&set, &pose))
+        Some(leans)
     }
 
     /// How far each adjuster stood from its base before the turns of a round; none where one is not known.

@@ -427,6 +427,7 @@ const PLANS: usize = 4;
 impl Search<'_> {
     /// The plan with the rates of its own turn: over a long turn they are not those at its start.
     fn run(&self, reading: &Reading, on_axle: &mut OnAxle) -> Result<Plan, PlanError> {
+        let leans = self.model.leans(self.from).unwrap_or_default();
         let mut by = vec![Length::ZERO; self.from.len()];
         let mut found = None;
         for _ in 0..PLANS {
@@ -450,7 +451,7 @@ impl Search<'_> {
                         .map(|list| levers(list))
                         .collect::<Vec<_>>(),
                     further: &levers(&on_axle.further),
-                    may_stand: &|travels| self.may_stand(travels),
+                    may_stand: &|travels| leans.iter().all(|lean| lean.keeps(travels)),
                 },
             )?;
             let turns = self.travels(&on_axle.used(&plan));
@@ -471,6 +472,11 @@ impl Search<'_> {
         {
             plan.outcome = Outcome::OutOfReach;
         }
+        // What no straight line foresaw is not turned.
+        if by.iter().any(|by| *by != Length::ZERO) && !self.stands(&by) {
+            plan.outcome = Outcome::OutOfReach;
+            plan.steps = vec![0; on_axle.first.len()];
+        }
         Ok(plan)
     }
 
@@ -490,17 +496,11 @@ impl Search<'_> {
         by
     }
 
-    /// Whether no rod end leans too far after these travels.
-    fn may_stand(&self, travels: &[(usize, Length)]) -> bool {
-        let mut to = self.from.to_vec();
-        for (place, travel) in travels {
-            if let Some(to) = to.get_mut(*place) {
-                *to = *to + *travel;
-            }
-        }
-        self.model
-            .leaning(&to)
-            .is_some_and(|leaning| leaning.is_empty())
+    /// Whether no rod end leans too far after these turns, exactly.
+    fn stands(&self, by: &[Length]) -> bool {
+        let to: Vec<_> = self.from.iter().zip(by).map(|(a, b)| *a + *b).collect();
+        let leaning = self.model.leaning(&to);
+        leaning.is_some_and(|leaning| leaning.is_empty())
     }
 
     /// What should be read after these turns from what a reading says.
