@@ -10,10 +10,10 @@ use halfturn::adjuster::{Mechanism, Position};
 use halfturn::document::{
     Axle, AxleRound, CamberBy, Corner, Entry, Job, Role, Sense, Taken, ToeBy, Unit, WheelRound,
 };
-use halfturn::linkage::{Linkage, Mover};
+use halfturn::linkage::{Linkage, Mover, Vector};
 use halfturn::plan::Verdict;
 use halfturn::quantity::{Angle, Length};
-use halfturn::station::{CornerPlan, RateSource, Turn, new_round, turn};
+use halfturn::station::{CornerPlan, RateSource, Turn, base, new_round, turn};
 
 /// A car on paper: the card's corner, its adjusters' travels from where it is drawn, and what its links are longer than drawn.
 struct Paper {
@@ -495,4 +495,146 @@ fn finer_steps_are_named_where_they_open_it() {
         }
     }
     assert!(seen > 0, "a case ran");
+}
+
+/// Where the card's hardpoints give the target: put there, the linkage itself reads the target; and what the measured adjusters should read is its pose.
+#[test]
+fn a_base_from_geometry_reads_the_target() {
+    for (name, corner, count) in [
+        ("rear", Corner::RightRear, 2),
+        ("front", Corner::LeftFront, 2),
+    ] {
+        let job = at_base(name);
+        let says = base(&job).foretold;
+        assert_eq!(says.len(), 2);
+        let says = says.into_iter().find(|says| says.corner == corner).unwrap();
+        let drawn = job.card.geometry_of(corner).unwrap();
+        let reads = says.reads.unwrap();
+        let (toe, camber) = (reads.toe.unwrap(), reads.camber.unwrap());
+        assert_abs_diff_eq!(
+            toe.value.as_degrees(),
+            drawn.wheel.toe.as_degrees(),
+            epsilon = 1e-9
+        );
+        assert_abs_diff_eq!(
+            camber.value.as_degrees(),
+            drawn.wheel.camber.as_degrees(),
+            epsilon = 1e-9
+        );
+        // A millimetre at a tie rod of 150 to 300 mm is 0.2 to 0.4 degrees: points that far off foretell no better.
+        assert!(
+            toe.uncertainty > Angle::degrees(0.3) && toe.uncertainty < Angle::degrees(3.0),
+            "{toe:?}"
+        );
+        let settings = says.at_target.unwrap();
+        assert_eq!(settings.len(), count);
+        let mut paper = Paper::new(&job, corner, 0.0);
+        let here: Vec<_> = job
+            .card
+            .adjusters
+            .iter()
+            .filter(|adjuster| adjuster.corner == corner)
+            .collect();
+        for (name, position) in &settings {
+            let place = here
+                .iter()
+                .position(|adjuster| adjuster.name == *name)
+                .unwrap();
+            let mechanism = &here[place].mechanism;
+            paper.travels[place] = mechanism.travel(&mechanism.base(), position);
+        }
+        let target = job.card.target(corner.axle()).unwrap();
+        let [toe, camber] = paper.stands();
+        assert_abs_diff_eq!(
+            toe.as_degrees(),
+            target.toe.aim.as_degrees(),
+            epsilon = 1e-9
+        );
+        assert_abs_diff_eq!(
+            camber.as_degrees(),
+            target.camber.aim.as_degrees(),
+            epsilon = 1e-9
+        );
+    }
+    // Away from base, and with a target that no thread reaches.
+    let mut job = at_base("rear");
+    job.settings
+        .insert("lr-toe".into(), vec![millimetres(Length::mm(9.35)); 2]);
+    let mut paper = Paper::new(&job, Corner::LeftRear, 0.0);
+    paper.travels[0] = Length::mm(6.0);
+    let says = base(&job).foretold.remove(0);
+    let toe = says.reads.unwrap().toe.unwrap().value;
+    assert_abs_diff_eq!(
+        toe.as_degrees(),
+        paper.stands()[0].as_degrees(),
+        epsilon = 1e-9
+    );
+    job.card.targets[0].camber.aim = Angle::degrees(-6.0);
+    let says = base(&job).foretold.remove(0);
+    assert!(
+        says.at_target
+            .unwrap_err()
+            .contains("beyond the upper link's travel")
+    );
+    job.card.targets[0].camber.aim = Angle::degrees(-60.0);
+    let says = base(&job).foretold.remove(0);
+    assert!(says.at_target.unwrap_err().starts_with("No setting"));
+    job.settings.remove("lr-toe");
+    assert_eq!(base(&job).foretold.remove(0).reads, None);
+    job.card.geometry.clear();
+    assert!(base(&job).foretold.is_empty());
+}
+
+/// Random cars scatter about what is foretold as it says, points and thread alike: joints anywhere within 3 mm, a millimetre of thread.
+#[test]
+fn what_is_foretold_is_the_scatter_of_cars() {
+    use halfturn::plan::{joints, predict};
+    const CARS: u32 = 3000;
+    for (name, corner) in [("rear", Corner::LeftRear), ("front", Corner::RightFront)] {
+        let job = at_base(name);
+        let drawn = job.card.geometry_of(corner).unwrap();
+        let paper = Paper::new(&job, corner, 0.0);
+        let geometry = drawn.geometry();
+        let deviation = |most: f64| Length::mm(most / 3.0_f64.sqrt());
+        let known = vec![deviation(1.0); paper.movers.len()];
+        let travels = vec![Length::mm(2.0); paper.movers.len()];
+        let says = predict(&geometry, &paper.movers, &travels, deviation(3.0), &known).unwrap();
+        // A congruential generator of Knuth's (MMIX).
+        let mut state = 1_u64;
+        let mut within = |most: f64| {
+            state = state
+                .wrapping_mul(6364136223846793005)
+                .wrapping_add(1442695040888963407);
+            ((state >> 11) as f64 / (1_u64 << 52) as f64 - 1.0) * most
+        };
+        let linkage = Linkage::new(&geometry).unwrap();
+        let mut squares = [0.0; 2];
+        for _ in 0..CARS {
+            let shifts: Vec<_> = joints(&geometry)
+                .into_iter()
+                .map(|joint| (joint, Vector::mm(within(3.0), within(3.0), within(3.0))))
+                .collect();
+            let place = |at: Vector| at + shifts.iter().find(|(joint, _)| *joint == at).unwrap().1;
+            let moved: Vec<_> = travels
+                .iter()
+                .map(|travel| *travel + Length::mm(within(1.0)))
+                .collect();
+            let car = linkage
+                .with_joints(&geometry, &place)
+                .set(&paper.movers, &moved);
+            let wheel = car.wheel(&car.pose(&Default::default(), Length::ZERO).unwrap());
+            squares[0] += (wheel.toe - says.toe.unwrap().value).as_degrees().powi(2);
+            squares[1] += (wheel.camber - says.camber.unwrap().value)
+                .as_degrees()
+                .powi(2);
+        }
+        for (square, said) in squares.into_iter().zip([says.toe, says.camber]) {
+            let scatter = (square / f64::from(CARS)).sqrt();
+            assert_relative_eq!(
+                scatter,
+                said.unwrap().uncertainty.as_degrees(),
+                max_relative = 0.06
+            );
+        }
+    }
 }

@@ -442,6 +442,33 @@ impl Mechanism {
         }
     }
 
+    /// Where it stands so much further in length or in shift; none where something else was measured than it shows, or a cam does not go so far.
+    pub fn moved(&self, from: &Position, by: Length) -> Option<Position> {
+        Some(match (self, from) {
+            (Self::CamBolt(cam), Position::Cam(turn)) => {
+                let sine = turn.sin() + by / cam.eccentricity;
+                if sine.is_nan() || sine.abs() > 1.0 {
+                    return None;
+                }
+                Position::Cam(Angle::radians(sine.asin()))
+            }
+            (Self::Slot(_) | Self::Shims(_), Position::Slide(slide)) => {
+                Position::Slide(*slide + by)
+            }
+            (_, Position::Showing(showing))
+                if !self.ends().is_empty() && showing.len() == self.ends().len() =>
+            {
+                let turns = by / self.travel_per_turn();
+                let ends = showing.iter().zip(self.showing_per_turn());
+                Position::Showing(
+                    ends.map(|(end, per_turn)| *end + per_turn * turns)
+                        .collect(),
+                )
+            }
+            _ => return None,
+        })
+    }
+
     /// How far it may still go: every whole number of steps that keeps enough thread engaged, the nut off the shoulder and the
     /// tip off the bottom at each end, or stays in range.
     ///

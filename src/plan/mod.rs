@@ -9,7 +9,7 @@ mod search;
 mod verdict;
 
 pub use belief::{Belief, Doubts};
-pub use corner::{joints, rate_doubts, rates_at, with_joints};
+pub use corner::{joints, predict, rate_doubts, rates_at, with_joints};
 pub use search::{
     Finer, Further, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, plan,
 };

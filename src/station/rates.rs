@@ -3,12 +3,12 @@
 use super::base::{SAME, lower_first, measure};
 use super::turn::{step_of, stood_before};
 use super::{length_of, read};
-use crate::adjuster::Position;
+use crate::adjuster::{Mechanism, Position};
 use crate::document::{
-    Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, LinkEnd, RodEndLimit, ToeSense,
+    Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, LinkEnd, RodEndLimit, Role, ToeSense,
 };
 use crate::linkage::{Linkage, Mover, Pose};
-use crate::plan::{Belief, Doubts, Rate, Reading, rate_doubts, rates_at};
+use crate::plan::{Belief, Doubts, Rate, Reading, predict, rate_doubts, rates_at};
 use crate::quantity::{Angle, AngleUnit, Fixed, Length, Limit, write_angle};
 
 /// How well a card's lever arm gives a rate, as a relative standard uncertainty: common practice, no source.
@@ -361,6 +361,145 @@ impl<'a> Model<'a> {
         };
         self.adjusters.iter().map(travel).collect()
     }
+}
+
+/// What a corner's hardpoints say before any reading.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Foretold {
+    /// Which corner.
+    pub corner: Corner,
+    /// How far each of its points may be off along each axis.
+    pub points: Length,
+    /// What toe and camber the measured adjusters should give; none while one is not measured. Its uncertainty is that of points so far off, and of a rule
+    /// on the thread.
+    pub reads: Option<Reading>,
+    /// Where the two adjusters that are turned first give the target on the drawn car, the others where they stand, or at their base while they are not
+    /// measured; or why no setting does, in a sentence.
+    pub at_target: Result<Vec<(String, Position)>, String>,
+}
+
+/// What the hardpoints of each corner say of the base; nothing for a corner without any that its adjusters move.
+pub(super) fn foretold(job: &Job) -> Vec<Foretold> {
+    let corners = Corner::ALL.into_iter();
+    corners.filter_map(|corner| foretell(job, corner)).collect()
+}
+
+fn foretell(job: &Job, corner: Corner) -> Option<Foretold> {
+    let drawn = Drawn::of(job, corner)?;
+    let target = job.card.target(corner.axle())?;
+    let movers: Vec<(&Adjuster, Mover)> = job
+        .card
+        .adjusters
+        .iter()
+        .filter(|adjuster| adjuster.corner == corner)
+        .filter_map(|adjuster| {
+            let moves = adjuster.moves.as_ref()?;
+            Some((adjuster, drawn.corner.mover(moves)))
+        })
+        .collect();
+    if movers.is_empty() {
+        return None;
+    }
+    let stands = |adjuster: &Adjuster| {
+        let entries = job.settings.get(&adjuster.id);
+        measure(
+            &adjuster.mechanism,
+            entries.map(Vec::as_slice).unwrap_or_default(),
+        )
+        .1
+    };
+    let positions: Vec<Option<Position>> = movers
+        .iter()
+        .map(|(adjuster, _)| stands(adjuster))
+        .collect();
+    let from_base = |((adjuster, _), position): (&(&Adjuster, Mover), &Option<Position>)| {
+        let mechanism = &adjuster.mechanism;
+        position.as_ref().map_or(Length::ZERO, |position| {
+            mechanism.travel(&mechanism.base(), position)
+        })
+    };
+    let travels: Vec<Length> = movers.iter().zip(&positions).map(from_base).collect();
+    let by_rule =
+        |adjuster: &Adjuster| RULE * (adjuster.mechanism.ends().len().max(1) as f64).sqrt();
+    let known: Vec<_> = movers
+        .iter()
+        .map(|(adjuster, _)| by_rule(adjuster))
+        .collect();
+    let moved: Vec<_> = movers.iter().map(|(_, mover)| mover.clone()).collect();
+    let reads = if positions.iter().all(Option::is_some) {
+        predict(
+            &drawn.corner.geometry(),
+            &moved,
+            &travels,
+            drawn.deviation(),
+            &known,
+        )
+    } else {
+        None
+    };
+    Some(Foretold {
+        corner,
+        points: drawn.corner.accuracy.unwrap_or(POINT),
+        reads,
+        at_target: at_target(
+            &drawn,
+            &movers,
+            &travels,
+            [target.toe.aim, target.camber.aim],
+        ),
+    })
+}
+
+/// Whether no end stands past its bottom.
+fn off_bottom(mechanism: &Mechanism, position: &Position) -> bool {
+    let Position::Showing(showing) = position else {
+        return true;
+    };
+    let mut ends = mechanism.ends().iter().zip(showing);
+    ends.all(|(end, showing)| {
+        end.state(*showing)
+            .is_ok_and(|state| state.inward >= Length::ZERO)
+    })
+}
+
+/// Where the first two adjusters give a toe and a camber on the drawn car.
+fn at_target(
+    drawn: &Drawn,
+    movers: &[(&Adjuster, Mover)],
+    travels: &[Length],
+    aims: [Angle; 2],
+) -> Result<Vec<(String, Position)>, String> {
+    let mut first = Vec::new();
+    let mut set = drawn.linkage.clone();
+    for ((adjuster, mover), travel) in movers.iter().zip(travels) {
+        if adjuster.role == Role::First && first.len() < 2 {
+            first.push((*adjuster, mover.clone()));
+        } else {
+            set = set.set(std::slice::from_ref(mover), &[*travel]);
+        }
+    }
+    let [(one, first), (other, second)] = first.as_slice() else {
+        return Err("One adjuster alone cannot set toe and camber.".into());
+    };
+    let by = set
+        .reach(&[Length::ZERO; 5], &[first.clone(), second.clone()], aims)
+        .map_err(|_| "No setting of these adjusters gives the target on the drawn car.")?;
+    let position = |adjuster: &Adjuster, by: Length| -> Result<(String, Position), String> {
+        let mechanism = &adjuster.mechanism;
+        let beyond = || {
+            format!(
+                "On the drawn car the target lies beyond the {}'s travel.",
+                lower_first(&adjuster.name)
+            )
+        };
+        let position = mechanism
+            .moved(&mechanism.base(), by)
+            .filter(|position| mechanism.check(position).is_ok() && off_bottom(mechanism, position))
+            .ok_or_else(beyond)?;
+        Ok((adjuster.name.clone(), position))
+    };
+    let [by_one, by_other] = by;
+    Ok(vec![position(one, by_one)?, position(other, by_other)?])
 }
 
 /// What all readings and turns up to a round tell of a wheel.

@@ -143,7 +143,7 @@ fn rates(rates: &[RateRow], words: &Preferences) -> El {
 }
 
 /// What an adjuster should measure, in words.
-fn position_words(position: &Position, words: &Preferences) -> String {
+pub fn position_words(position: &Position, words: &Preferences) -> String {
     match position {
         Position::Showing(showing) => showing
             .iter()
