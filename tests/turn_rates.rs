@@ -13,7 +13,7 @@ use halfturn::document::{
 use halfturn::linkage::{Linkage, Mover, Vector};
 use halfturn::plan::Verdict;
 use halfturn::quantity::{Angle, Length};
-use halfturn::station::{CornerPlan, RateSource, Turn, base, new_round, turn};
+use halfturn::station::{CornerPlan, RateSource, Turn, foretold, new_round, turn};
 
 /// A car on paper: the card's corner, its adjusters' travels from where it is drawn, and what its links are longer than drawn.
 struct Paper {
@@ -505,9 +505,8 @@ fn a_base_from_geometry_reads_the_target() {
         ("front", Corner::LeftFront, 2),
     ] {
         let job = at_base(name);
-        let says = base(&job).foretold;
-        assert_eq!(says.len(), 2);
-        let says = says.into_iter().find(|says| says.corner == corner).unwrap();
+        let says = foretold(&job, corner).unwrap();
+        assert_eq!(says.corner, corner);
         let drawn = job.card.geometry_of(corner).unwrap();
         let reads = says.reads.unwrap();
         let (toe, camber) = (reads.toe.unwrap(), reads.camber.unwrap());
@@ -562,7 +561,7 @@ fn a_base_from_geometry_reads_the_target() {
         .insert("lr-toe".into(), vec![millimetres(Length::mm(9.35)); 2]);
     let mut paper = Paper::new(&job, Corner::LeftRear, 0.0);
     paper.travels[0] = Length::mm(6.0);
-    let says = base(&job).foretold.remove(0);
+    let says = foretold(&job, Corner::LeftRear).unwrap();
     let toe = says.reads.unwrap().toe.unwrap().value;
     assert_abs_diff_eq!(
         toe.as_degrees(),
@@ -570,19 +569,19 @@ fn a_base_from_geometry_reads_the_target() {
         epsilon = 1e-9
     );
     job.card.targets[0].camber.aim = Angle::degrees(-6.0);
-    let says = base(&job).foretold.remove(0);
+    let says = foretold(&job, Corner::LeftRear).unwrap();
     assert!(
         says.at_target
             .unwrap_err()
             .contains("beyond the upper link's travel")
     );
     job.card.targets[0].camber.aim = Angle::degrees(-60.0);
-    let says = base(&job).foretold.remove(0);
+    let says = foretold(&job, Corner::LeftRear).unwrap();
     assert!(says.at_target.unwrap_err().starts_with("No setting"));
     job.settings.remove("lr-toe");
-    assert_eq!(base(&job).foretold.remove(0).reads, None);
+    assert_eq!(foretold(&job, Corner::LeftRear).unwrap().reads, None);
     job.card.geometry.clear();
-    assert!(base(&job).foretold.is_empty());
+    assert_eq!(foretold(&job, Corner::LeftRear), None);
 }
 
 /// Random cars scatter about what is foretold as it says, points and thread alike: joints anywhere within 3 mm, a millimetre of thread.

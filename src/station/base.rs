@@ -1,6 +1,5 @@
 //! Base: every adjuster at a safe setting, the same on both ends and both sides, so that the car can be driven to be aligned.
 
-use super::rates::{Foretold, foretold};
 use super::{Progress, State, length_of, lock};
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
 use crate::document::{Adjuster, Entry, Job, Preferences, Taken};
@@ -47,8 +46,6 @@ pub struct Base {
     pub progress: Progress,
     /// What keeps the car from being driven to alignment. None: it may be driven.
     pub blocks: Vec<String>,
-    /// What the hardpoints of each corner say, before the car is on strings.
-    pub foretold: Vec<Foretold>,
 }
 
 /// What the Base station shows for a job.
@@ -83,7 +80,6 @@ pub fn base(job: &Job) -> Base {
         rows,
         progress,
         blocks,
-        foretold: foretold(job),
     }
 }
 

@@ -12,7 +12,7 @@ mod unpack;
 
 pub use base::*;
 pub use bolt_up::*;
-pub use rates::{Foretold, RateBasis, RateSource, rate_by_arms};
+pub use rates::{Foretold, RateBasis, RateSource, foretold, rate_by_arms};
 pub use read::*;
 pub use torque::*;
 pub use turn::*;

@@ -378,13 +378,8 @@ pub struct Foretold {
     pub at_target: Result<Vec<(String, Position)>, String>,
 }
 
-/// What the hardpoints of each corner say of the base; nothing for a corner without any that its adjusters move.
-pub(super) fn foretold(job: &Job) -> Vec<Foretold> {
-    let corners = Corner::ALL.into_iter();
-    corners.filter_map(|corner| foretell(job, corner)).collect()
-}
-
-fn foretell(job: &Job, corner: Corner) -> Option<Foretold> {
+/// What the hardpoints of a corner say of the base, before the car is on strings; none for a corner without any that its adjusters move.
+pub fn foretold(job: &Job, corner: Corner) -> Option<Foretold> {
     let drawn = Drawn::of(job, corner)?;
     let target = job.card.target(corner.axle())?;
     let movers: Vec<(&Adjuster, Mover)> = job

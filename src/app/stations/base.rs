@@ -22,7 +22,7 @@ pub fn base() -> Vec<El> {
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {
-        let says = foretold(store, result, corner);
+        let says = foretold(store, corner);
         let here = adjusters
             .iter()
             .enumerate()
@@ -44,16 +44,12 @@ pub fn base() -> Vec<El> {
 }
 
 /// What the card's hardpoints say of a corner before it is on strings.
-fn foretold(store: Store, result: Result, corner: Corner) -> El {
+fn foretold(store: Store, corner: Corner) -> El {
     p("").class("small soft").live_text(move || {
         let words = store.preferences.get();
-        result.with(|result| {
-            let says = result.as_ref().and_then(|result| {
-                let mut says = result.foretold.iter();
-                says.find(|says| says.corner == corner)
-            });
-            says.map_or_else(String::new, |says| foretold_words(says, &words))
-        })
+        store
+            .read(|job| station::foretold(job, corner))
+            .map_or_else(String::new, |says| foretold_words(&says, &words))
     })
 }
 
