@@ -11,6 +11,6 @@ mod verdict;
 pub use belief::{Belief, Doubts};
 pub use corner::{joints, predict, rate_doubts, rates_at, with_joints};
 pub use search::{
-    Finer, Further, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, plan,
+    Finer, Further, Goal, Lever, Levers, MayStand, Outcome, Plan, PlanError, Rate, Reading, plan,
 };
 pub use verdict::{Target, Verdict, guard_band, verdict};

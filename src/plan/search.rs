@@ -48,6 +48,9 @@ impl Lever {
     }
 }
 
+/// Whether a corner may stand so: travels by the place of their adjuster; what is not named stays.
+pub type MayStand<'a> = dyn Fn(&[(usize, Length)]) -> bool + 'a;
+
 /// The adjusters that a plan may turn.
 pub struct Levers<'a> {
     /// Those turned first.
@@ -56,8 +59,8 @@ pub struct Levers<'a> {
     pub finer: &'a [Vec<Lever>],
     /// Those turned only where the first do not reach: one of them, or two.
     pub further: &'a [Lever],
-    /// Whether the corner may stand so: travels by the place of their adjuster; what is not named stays.
-    pub may_stand: &'a dyn Fn(&[(usize, Length)]) -> bool,
+    /// Whether the corner may stand so.
+    pub may_stand: &'a MayStand<'a>,
 }
 
 /// What one wheel reads. What was not read is not set.
@@ -399,11 +402,7 @@ impl Found {
 
 /// The nearest combination of whole steps: one inside both tolerances before any that is not, then the least misfit, then the
 /// easiest among those alike.
-fn search(
-    start: &Start,
-    levers: &[&Lever],
-    may_stand: &dyn Fn(&[(usize, Length)]) -> bool,
-) -> Result<Found, PlanError> {
+fn search(start: &Start, levers: &[&Lever], may_stand: &MayStand) -> Result<Found, PlanError> {
     let effects: Vec<Vec<(f64, f64)>> = levers.iter().map(|lever| start.effects(lever)).collect();
     effects
         .iter()

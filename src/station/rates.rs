@@ -526,15 +526,14 @@ impl Kept {
 
     /// Where the rate of an adjuster comes from.
     pub(super) fn basis(&self, place: usize, source: RateSource) -> RateBasis {
-        // A trial turn has told most where half the doubt at most is left of the angle that it moves more.
+        // It has told most where it holds more of what is known than what was known before: variances add as their inverses.
         let told = self
             .belief
             .doubt(place)
             .zip(self.before.get(place).copied().flatten());
         let most = told.is_some_and(|(now, before)| {
-            now.iter()
-                .zip(before)
-                .any(|(now, before)| *now < 0.5 * before)
+            let mut pairs = now.iter().zip(before);
+            pairs.any(|(now, before)| now * now < 0.5 * before * before)
         });
         RateBasis {
             source,
@@ -657,6 +656,7 @@ pub(super) fn kept(job: &Job, model: &Model, corner: Corner, round: usize) -> Op
                 for (rate, off) in rates.iter().zip(&off) {
                     kept.belief.blur(rate, *off);
                 }
+                kept.belief.settle(SETTLED);
                 moved.extend(
                     (0..by.len())
                         .filter(|place| by.get(*place).is_some_and(|by| *by != Length::ZERO)),
