@@ -314,7 +314,7 @@ words! {
     ToeShown { Angle = "angle", Rim = "rim" }
     Theme { Light = "light", Dark = "dark" }
     Turned { Eye = "eye", Bar = "bar" }
-    TurnStep { Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
+    TurnStep { HalfFlat = "half-flat", Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
     Hand { Right = "right", Left = "left" }
     Material { Steel = "steel", Aluminium = "aluminium" }
     LengthUnit { Millimetre = "mm", Inch = "in" }
@@ -365,7 +365,7 @@ record!(Strings {  } or { left_front, left_rear, right_front, right_rear, ahead,
 record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, left, right });
 record!(WheelRound {  } or { string, toe, plumb, camber });
 record!(Pair {  } or { first, second, rolled });
-record!(Taken {  } or { steps, now, at });
+record!(Taken {  } or { steps, step, now, at });
 record!(Preferences {  } or { length, angle, toe, torque, theme });
 
 /// An object of one field, whose name says which kind of thing it holds.

@@ -317,8 +317,20 @@ impl Linkage {
         }
     }
 
-    /// The angle by which a rod end on a link leans on its ball in a pose: between the link and the plane square to the bolt through the eye. The bolt is
-    /// held by the carrier or by the car, and points along `bolt` as drawn. None where there is no such link.
+    /// The sine of the angle by which a rod end on a link leans on its ball in a pose: between the link and the plane square to the bolt through the eye,
+    /// positive where the link leans along the bolt. The bolt is held by the carrier or by the car, and points along `bolt` as drawn. None where there is
+    /// no such link.
+    pub fn lean(&self, pose: &Pose, link: usize, bolt: Vector, on_carrier: bool) -> Option<f64> {
+        let along = self.link_now(pose, link)?.unit();
+        let bolt = if on_carrier {
+            pose.rotation.of(bolt)
+        } else {
+            bolt
+        };
+        Some(along.dot(bolt.unit()))
+    }
+
+    /// The angle of [`Linkage::lean`], whichever way.
     pub fn misalignment(
         &self,
         pose: &Pose,
@@ -326,13 +338,8 @@ impl Linkage {
         bolt: Vector,
         on_carrier: bool,
     ) -> Option<Angle> {
-        let along = self.link_now(pose, link)?.unit();
-        let bolt = if on_carrier {
-            pose.rotation.of(bolt)
-        } else {
-            bolt
-        };
-        Some(Angle::radians(along.dot(bolt.unit()).abs().min(1.0).asin()))
+        let sine = self.lean(pose, link, bolt, on_carrier)?;
+        Some(Angle::radians(sine.abs().min(1.0).asin()))
     }
 
     /// Where a point of the carrier, as drawn, is in a pose.

@@ -4,8 +4,8 @@ use super::corners::{adjusters, corners};
 use halfturn::adjuster::Room;
 use halfturn::linkage::{Changes, Geometry, Linkage, Mover, Pose, Vector};
 use halfturn::plan::{
-    Belief, Doubts, Goal, Lever, Outcome, Rate, Reading, Target, Verdict, joints, plan,
-    rate_doubts, rates_at, verdict, with_joints,
+    Belief, Doubts, Goal, Lever, Levers, Outcome, Plan, Rate, Reading, Target, Verdict, joints,
+    plan, rate_doubts, rates_at, verdict, with_joints,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -163,11 +163,7 @@ fn arms(geometry: &Geometry, [toe, camber]: [&Vec<usize>; 2]) -> Vec<Rate> {
     let lean = (upper.x - lower.x) / (upper.z - lower.z);
     let arm = lower.x + lean * (of_toe.z - lower.z) - of_toe.x;
     let height = of_camber.z - pivot.z;
-    let rate = |toe, camber| Rate {
-        toe,
-        camber,
-        uncertainty: 0.05,
-    };
+    let rate = |toe, camber| Rate { toe, camber };
     vec![
         rate(1.0 / arm, lean / arm),
         rate(-(of_toe.z - pivot.z) / height / arm, 1.0 / height),
@@ -563,11 +559,7 @@ fn decide(
                         camber: None,
                         ..*reading
                     },
-                    Rate {
-                        camber: 0.0,
-                        toe,
-                        ..rates[0]
-                    },
+                    Rate { camber: 0.0, toe },
                 )
             } else {
                 let camber = rates[1].camber;
@@ -576,11 +568,7 @@ fn decide(
                         toe: None,
                         ..*reading
                     },
-                    Rate {
-                        toe: 0.0,
-                        camber,
-                        ..rates[1]
-                    },
+                    Rate { toe: 0.0, camber },
                 )
             };
             let room = match step {
@@ -599,7 +587,7 @@ fn decide(
                 }
             };
             let lever = lever(rate, room);
-            let found = plan(&alone, goal, std::slice::from_ref(&lever), &[]).expect("a plan");
+            let found = of(&alone, goal, std::slice::from_ref(&lever), &[]);
             *broken += usize::from(
                 found.outcome == Outcome::Reaches
                     && !lands(&alone, goal, std::slice::from_ref(&lever), &found.steps),
@@ -620,7 +608,7 @@ fn decide(
         .map(|(rate, room)| lever(*rate, room))
         .collect();
     let (first, further) = levers.split_at(2);
-    let found = plan(reading, goal, first, further).expect("a plan");
+    let found = of(reading, goal, first, further);
     let (steps, with, reaches) = match &found.outcome {
         Outcome::NeedsFurther(further) => (&further.steps, &levers[..], true),
         outcome => (&found.steps, first, *outcome == Outcome::Reaches),
@@ -633,8 +621,19 @@ fn decide(
     (moves, reaches)
 }
 
+fn of(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) -> Plan {
+    let levers = Levers {
+        first,
+        finer: &[],
+        further,
+        may_stand: &|_| true,
+    };
+    plan(reading, goal, &levers).expect("a plan")
+}
+
 fn lever(rate: Rate, room: Room) -> Lever {
     Lever {
+        place: 0,
         rate,
         room,
         effort: 0.5,
