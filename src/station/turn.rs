@@ -4,14 +4,17 @@
 //! is what was measured on the car as it stands, holds whatever was turned before and however well, and keeps the share of wrong sayings that the guard
 //! band gives up. What is kept of earlier rounds never calls a wheel inside for certain.
 
+mod axle;
+
 use super::base::{lower_first, measure, uneven};
-use super::rates::{Kept, Model, kept, over};
-use super::{AxleResult, Lock, RateBasis, WheelResult, axles, lock, read, targets};
+use super::rates::{Kept, Lean, Model, kept, over};
+use super::{AxleResult, Lock, RateBasis, WheelResult, lock, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
 use crate::document::{Adjuster, Axle, Corner, Entry, Job, Preferences, Role, Taken};
 use crate::hardware::Hand;
 use crate::plan::{
-    Belief, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, Target, Verdict, plan,
+    Belief, Finer, Further, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, Target,
+    Verdict, plan,
 };
 use crate::quantity::{Fixed, Length};
 use crate::reading::Estimate;
@@ -218,23 +221,22 @@ pub fn turn(job: &Job, round: usize) -> Option<Turn> {
     let result = read(job, round)?;
     let mut corners: Vec<CornerPlan> = Vec::new();
     let mut notes = Vec::new();
-    for axle in &result.axles {
-        if axle.axle == Axle::Front
+    for on in &result.axles {
+        if on.axle == Axle::Front
             && job.card.target(Axle::Rear).is_some()
-            && worst(&result.axles, Axle::Rear)
+            && result
+                .axles
+                .iter()
+                .find(|axle| axle.axle == Axle::Rear)
+                .and_then(AxleResult::verdict)
                 .is_none_or(|verdict| verdict > Verdict::InsideByReading)
         {
             notes.push("Set the rear axle first: it decides where the car goes straight. Then read the front again.".into());
         }
-        for wheel in [&axle.left, &axle.right] {
-            let twins: Vec<_> = corners
-                .iter()
-                .filter(|corner| corner.corner.axle() == axle.axle)
-                .flat_map(|corner| &corner.rows)
-                .map(|row| (row.adjuster.name.clone(), row.target.clone()))
-                .collect();
-            corners.push(corner_plan(job, round, axle, wheel, &twins));
-        }
+        let mut left = Draft::of(job, round, on, &on.left, &[]);
+        let mut right = Draft::of(job, round, on, &on.right, &left.targets());
+        notes.extend(axle::together(on, &mut left, &mut right));
+        corners.extend([left.finish(), right.finish()]);
     }
     if result.axles.iter().any(|axle| axle.axle == Axle::Front) {
         notes.push(
@@ -249,107 +251,152 @@ pub fn turn(job: &Job, round: usize) -> Option<Turn> {
     })
 }
 
-fn worst(axles: &[AxleResult], which: Axle) -> Option<Verdict> {
-    let axle = axles.iter().find(|axle| axle.axle == which)?;
-    Some(axle.left.verdict?.max(axle.right.verdict?))
+/// A corner on its way to a plan.
+struct Draft<'a> {
+    corner: CornerPlan,
+    planned: Option<Planned<'a>>,
 }
 
-fn corner_plan(
-    job: &Job,
-    round: usize,
-    axle: &AxleResult,
-    wheel: &WheelResult,
-    twins: &[(String, Position)],
-) -> CornerPlan {
-    let reading = Reading {
-        toe: wheel.toe,
-        camber: wheel.camber,
-    };
-    let mut corner = CornerPlan {
-        corner: wheel.corner,
-        reading,
-        after: None,
-        verdict: wheel.verdict,
-        words: "No plan yet.".into(),
-        rows: Vec::new(),
-        rates: Vec::new(),
-        problems: Vec::new(),
-        notes: Vec::new(),
-        working: String::new(),
-    };
-    if reading.toe.is_none() || reading.camber.is_none() {
-        corner.problems.push(
-            "Read both toe and camber of this wheel first: an adjuster of one moves the other."
-                .into(),
-        );
+/// A corner with a plan.
+struct Planned<'a> {
+    search: Search<'a>,
+    on_axle: OnAxle<'a>,
+    plan: Plan,
+    /// What the plan starts from.
+    from: Reading,
+    /// Whether the reading alone says that the wheel is inside for certain.
+    certain: bool,
+}
+
+impl<'a> Draft<'a> {
+    fn of(
+        job: &'a Job,
+        round: usize,
+        axle: &AxleResult,
+        wheel: &WheelResult,
+        twins: &[(String, Position)],
+    ) -> Self {
+        let reading = Reading {
+            toe: wheel.toe,
+            camber: wheel.camber,
+        };
+        let mut corner = CornerPlan {
+            corner: wheel.corner,
+            reading,
+            after: None,
+            verdict: wheel.verdict,
+            words: "No plan yet.".into(),
+            rows: Vec::new(),
+            rates: Vec::new(),
+            problems: Vec::new(),
+            notes: Vec::new(),
+            working: String::new(),
+        };
+        let planned = corner.plan(job, round, axle, wheel, twins);
+        Self { corner, planned }
     }
-    let model = match Model::of(job, wheel.corner) {
-        Ok(model) => model,
-        Err(problem) => {
-            corner.problems.push(problem);
-            return corner;
+
+    /// What the adjusters that it turns should measure then, by name.
+    fn targets(&self) -> Vec<(String, Position)> {
+        let Some(planned) = &self.planned else {
+            return Vec::new();
+        };
+        planned
+            .rows()
+            .into_iter()
+            .map(|row| (row.adjuster.name, row.target))
+            .collect()
+    }
+
+    fn finish(mut self) -> CornerPlan {
+        if let Some(planned) = &self.planned {
+            planned.fill(&mut self.corner);
         }
-    };
-    let mut on_axle = OnAxle {
-        first: Vec::new(),
-        finer: Vec::new(),
-        further: Vec::new(),
-    };
-    for (place, adjuster) in model.adjusters.iter().enumerate() {
-        let planned = twins
-            .iter()
-            .find(|(name, _)| *name == adjuster.name)
-            .map(|(_, position)| position.clone());
-        let twin = planned.or_else(|| twin_before(job, adjuster, round));
-        match Ready::of(job, adjuster, place, round, twin.as_ref()) {
-            Ok(ready) if adjuster.role == Role::First => on_axle.first.push((ready, twin)),
-            Ok(ready) => on_axle.further.push((ready, twin)),
-            Err(problem) => corner.problems.push(problem),
+        self.corner
+    }
+}
+
+impl CornerPlan {
+    fn plan<'a>(
+        &mut self,
+        job: &'a Job,
+        round: usize,
+        axle: &AxleResult,
+        wheel: &WheelResult,
+        twins: &[(String, Position)],
+    ) -> Option<Planned<'a>> {
+        let reading = self.reading;
+        if reading.toe.is_none() || reading.camber.is_none() {
+            self.problems.push(
+                "Read both toe and camber of this wheel first: an adjuster of one moves the other."
+                    .into(),
+            );
+        }
+        let model = match Model::of(job, wheel.corner) {
+            Ok(model) => model,
+            Err(problem) => {
+                self.problems.push(problem);
+                return None;
+            }
+        };
+        let mut on_axle = OnAxle {
+            first: Vec::new(),
+            finer: Vec::new(),
+            further: Vec::new(),
+        };
+        for (place, adjuster) in model.adjusters.iter().enumerate() {
+            let planned = twins
+                .iter()
+                .find(|(name, _)| *name == adjuster.name)
+                .map(|(_, position)| position.clone());
+            let twin = planned.or_else(|| twin_before(job, adjuster, round));
+            match Ready::of(job, adjuster, place, round, twin.as_ref()) {
+                Ok(ready) if adjuster.role == Role::First => on_axle.first.push((ready, twin)),
+                Ok(ready) => on_axle.further.push((ready, twin)),
+                Err(problem) => self.problems.push(problem),
+            }
+        }
+        let from = model.travels(job, round)?;
+        let Some(reckoned) = model.rates(&from) else {
+            self.problems.push("The hardpoints of the card do not go together with what the adjusters measure. Measure them again, or tape their lever arms.".into());
+            return None;
+        };
+        let known = kept(job, &model, wheel.corner, round);
+        self.rates = rate_rows(&model, &reckoned, known.as_ref(), &on_axle);
+        let target = axle.target.as_ref().filter(|_| self.problems.is_empty())?;
+        let (toe, camber) = targets(target);
+        let known = known?;
+        self.notes.extend(known.doubtful);
+        self.notes.extend(model.leaning(&from).unwrap_or_default());
+        on_axle.refine();
+        // What a reading says for certain stands, whatever was reckoned before it.
+        let certain = wheel.verdict == Some(Verdict::InsideForCertain);
+        let planned_on = if certain {
+            reading
+        } else {
+            known.belief.reading()
+        };
+        let search = Search {
+            model,
+            from,
+            belief: known.belief,
+            goal: Goal { toe, camber },
+        };
+        match search.run(&planned_on, &mut on_axle) {
+            Err(error) => {
+                self.words = "No plan.".into();
+                self.problems.push(error.to_string());
+                None
+            }
+            Ok(plan) => Some(Planned {
+                search,
+                on_axle,
+                plan,
+                from: planned_on,
+                certain,
+            }),
         }
     }
-    let Some(from) = model.travels(job, round) else {
-        return corner;
-    };
-    let Some(reckoned) = model.rates(&from) else {
-        corner.problems.push("The hardpoints of the card do not go together with what the adjusters measure. Measure them again, or tape their lever arms.".into());
-        return corner;
-    };
-    let known = kept(job, &model, wheel.corner, round);
-    corner.rates = rate_rows(&model, &reckoned, known.as_ref(), &on_axle);
-    let Some(target) = axle.target.as_ref().filter(|_| corner.problems.is_empty()) else {
-        return corner;
-    };
-    let (toe, camber) = targets(target);
-    let goal = Goal { toe, camber };
-    let Some(known) = known else {
-        return corner;
-    };
-    corner.notes.extend(known.doubtful.clone());
-    corner
-        .notes
-        .extend(model.leaning(&from).unwrap_or_default());
-    on_axle.refine();
-    // What a reading says for certain stands, whatever was reckoned before it.
-    let certain = wheel.verdict == Some(Verdict::InsideForCertain);
-    let planned_on = if certain {
-        reading
-    } else {
-        known.belief.reading()
-    };
-    let search = Search {
-        model: &model,
-        from: &from,
-        belief: &known.belief,
-        goal: &goal,
-    };
-    match search.run(&planned_on, &mut on_axle) {
-        Err(error) => {
-            corner.words = "No plan.".into();
-            corner.problems.push(error.to_string());
-        }
-        Ok(plan) => fill(&mut corner, &search, &plan, &on_axle, &planned_on, certain),
-    }
-    corner
 }
 
 /// A corner's adjusters ready for the plan, each with where its twin stands.
@@ -358,6 +405,27 @@ struct OnAxle<'a> {
     /// The first ones in finer steps, list after list.
     finer: Vec<Vec<(Ready<'a>, Option<Position>)>>,
     further: Vec<(Ready<'a>, Option<Position>)>,
+}
+
+/// Adjusters that a plan turns together.
+#[derive(Clone, PartialEq)]
+enum Set {
+    /// The first ones, in their usual steps.
+    First,
+    /// The first ones in finer steps: which list.
+    Finer(usize),
+    /// The first ones and these of the further ones.
+    Further(Vec<usize>),
+}
+
+impl Set {
+    fn of(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::InFiner(finer) => Self::Finer(finer.level),
+            Outcome::NeedsFurther(further) => Self::Further(further.which.clone()),
+            Outcome::Leave | Outcome::Reaches | Outcome::OutOfReach => Self::First,
+        }
+    }
 }
 
 impl<'a> OnAxle<'a> {
@@ -382,27 +450,38 @@ impl<'a> OnAxle<'a> {
         }
     }
 
-    /// The adjusters that an outcome turns, with their steps.
-    fn used(&self, plan: &Plan) -> Vec<(&Ready<'a>, i32)> {
-        let (ready, steps): (Vec<_>, _) = match &plan.outcome {
-            Outcome::InFiner(finer) => (
-                self.finer.get(finer.level).into_iter().flatten().collect(),
-                &finer.steps,
-            ),
-            Outcome::NeedsFurther(further) => {
-                let others = further
-                    .which
-                    .iter()
-                    .filter_map(|index| self.further.get(*index));
-                (self.first.iter().chain(others).collect(), &further.steps)
+    /// The adjusters of a set.
+    fn of(&self, set: &Set) -> Vec<&Ready<'a>> {
+        let further = |which: &usize| self.further.get(*which);
+        let ready: Vec<_> = match set {
+            Set::First => self.first.iter().collect(),
+            // A side that has no steps so fine has none finer.
+            Set::Finer(level) => {
+                let list = self.finer.get(*level).or(self.finer.last());
+                list.unwrap_or(&self.first).iter().collect()
             }
-            _ => (self.first.iter().collect(), &plan.steps),
+            Set::Further(which) => {
+                let others = which.iter().filter_map(further);
+                self.first.iter().chain(others).collect()
+            }
         };
-        ready
-            .into_iter()
-            .map(|(ready, _)| ready)
-            .zip(steps.iter().copied())
-            .collect()
+        ready.into_iter().map(|(ready, _)| ready).collect()
+    }
+
+    fn levers(&self, set: &Set) -> Vec<Lever> {
+        let ready = self.of(set);
+        ready.into_iter().map(|ready| ready.lever.clone()).collect()
+    }
+
+    /// The adjusters that a plan turns, with their steps.
+    fn used(&self, plan: &Plan) -> Vec<(&Ready<'a>, i32)> {
+        let steps = match &plan.outcome {
+            Outcome::InFiner(finer) => &finer.steps,
+            Outcome::NeedsFurther(further) => &further.steps,
+            _ => &plan.steps,
+        };
+        let ready = self.of(&Set::of(&plan.outcome));
+        ready.into_iter().zip(steps.iter().copied()).collect()
     }
 
     fn each_lever(&mut self, change: &dyn Fn(&mut Lever)) {
@@ -415,10 +494,10 @@ impl<'a> OnAxle<'a> {
 
 /// What a plan is searched with.
 struct Search<'a> {
-    model: &'a Model<'a>,
-    from: &'a [Length],
-    belief: &'a Belief,
-    goal: &'a Goal,
+    model: Model<'a>,
+    from: Vec<Length>,
+    belief: Belief,
+    goal: Goal,
 }
 
 /// How often at most a plan is made anew with the rates of the turn that it came to.
@@ -427,7 +506,7 @@ const PLANS: usize = 4;
 impl Search<'_> {
     /// The plan with the rates of its own turn: over a long turn they are not those at its start.
     fn run(&self, reading: &Reading, on_axle: &mut OnAxle) -> Result<Plan, PlanError> {
-        let leans = self.model.leans(self.from).unwrap_or_default();
+        let leans = self.leans();
         let mut by = vec![Length::ZERO; self.from.len()];
         let mut found = None;
         for _ in 0..PLANS {
@@ -435,22 +514,22 @@ impl Search<'_> {
             on_axle.each_lever(&|lever| {
                 lever.rate = rates.get(lever.place).copied().unwrap_or_default();
             });
-            let levers = |list: &[(Ready, Option<Position>)]| {
+            let of = |list: &[(Ready, Option<Position>)]| {
                 list.iter()
                     .map(|(ready, _)| ready.lever.clone())
                     .collect::<Vec<_>>()
             };
             let plan = plan(
                 reading,
-                self.goal,
+                &self.goal,
                 &Levers {
-                    first: &levers(&on_axle.first),
+                    first: &of(&on_axle.first),
                     finer: &on_axle
                         .finer
                         .iter()
-                        .map(|list| levers(list))
+                        .map(|list| of(list))
                         .collect::<Vec<_>>(),
-                    further: &levers(&on_axle.further),
+                    further: &of(&on_axle.further),
                     may_stand: &|travels| leans.iter().all(|lean| lean.keeps(travels)),
                 },
             )?;
@@ -468,7 +547,7 @@ impl Search<'_> {
         if claims
             && !self
                 .after(reading, &by)
-                .is_some_and(|after| inside(&after, self.goal))
+                .is_some_and(|after| inside(&after, &self.goal))
         {
             plan.outcome = Outcome::OutOfReach;
         }
@@ -480,9 +559,14 @@ impl Search<'_> {
         Ok(plan)
     }
 
+    /// How the rod ends lean, where the card limits it.
+    fn leans(&self) -> Vec<Lean> {
+        self.model.leans(&self.from).unwrap_or_default()
+    }
+
     /// The believed rates over a turn.
     fn rates(&self, by: &[Length]) -> Option<Vec<Rate>> {
-        Some(self.belief.rates(&self.model.rates_over(self.from, by)?))
+        Some(self.belief.rates(&self.model.rates_over(&self.from, by)?))
     }
 
     /// How far each adjuster of the corner is turned.
@@ -505,7 +589,7 @@ impl Search<'_> {
 
     /// What should be read after these turns from what a reading says.
     fn after(&self, reading: &Reading, by: &[Length]) -> Option<Reading> {
-        let rates = self.model.rates_over(self.from, by)?;
+        let rates = self.model.rates_over(&self.from, by)?;
         let mut belief = self.belief.clone();
         let before = belief.reading();
         belief.turn(&rates, by);
@@ -581,31 +665,87 @@ fn rate_rows(
     model.adjusters.iter().enumerate().filter_map(row).collect()
 }
 
-fn fill(
-    corner: &mut CornerPlan,
-    search: &Search,
-    plan: &Plan,
-    on_axle: &OnAxle,
-    planned_on: &Reading,
-    certain: bool,
-) {
-    let words = Preferences::default();
-    let used = on_axle.used(plan);
-    let by = search.travels(&used);
-    let after = search.after(planned_on, &by).unwrap_or(plan.after);
-    let goal = search.goal;
-    corner.after = Some(after);
-    corner.rows = used
-        .iter()
-        .filter(|(_, steps)| *steps != 0)
-        .filter_map(|(ready, steps)| turn_row(ready, *steps))
-        .collect();
-    corner.words = match &plan.outcome {
+impl Planned<'_> {
+    /// The adjusters to turn.
+    fn rows(&self) -> Vec<TurnRow> {
+        self.on_axle
+            .used(&self.plan)
+            .iter()
+            .filter(|(_, steps)| *steps != 0)
+            .filter_map(|(ready, steps)| turn_row(ready, *steps))
+            .collect()
+    }
+
+    fn travels(&self) -> Vec<Length> {
+        self.search.travels(&self.on_axle.used(&self.plan))
+    }
+
+    /// Plans these steps, at the rates of their own turn from then on. Whether they were planned so before.
+    fn turn(&mut self, set: &Set, steps: Vec<i32>) -> bool {
+        let before = self.travels();
+        let after = self.plan.after;
+        self.plan.outcome = match set {
+            Set::First => {
+                self.plan.steps = steps;
+                Outcome::Reaches
+            }
+            Set::Finer(level) => Outcome::InFiner(Finer {
+                level: *level,
+                steps,
+                after,
+            }),
+            Set::Further(which) => Outcome::NeedsFurther(Further {
+                which: which.clone(),
+                steps,
+                after,
+            }),
+        };
+        let by = self.travels();
+        let rates = self.search.rates(&by).unwrap_or_default();
+        self.on_axle.each_lever(&|lever| {
+            lever.rate = rates.get(lever.place).copied().unwrap_or_default();
+        });
+        by == before
+    }
+
+    /// Whether no rod end leans too far after the turns.
+    fn stands(&self) -> bool {
+        let by = self.travels();
+        by.iter().all(|by| *by == Length::ZERO) || self.search.stands(&by)
+    }
+
+    /// What the wheel should read after the turns.
+    fn after(&self) -> Reading {
+        let by = self.travels();
+        self.search
+            .after(&self.from, &by)
+            .unwrap_or(self.plan.after)
+    }
+
+    fn fill(&self, corner: &mut CornerPlan) {
+        let words = Preferences::default();
+        let Self {
+            search,
+            on_axle,
+            plan,
+            certain,
+            ..
+        } = self;
+        let certain = *certain;
+        let used = on_axle.used(plan);
+        let after = self.after();
+        let goal = &search.goal;
+        corner.after = Some(after);
+        corner.rows = self.rows();
+        corner.words = match &plan.outcome {
         Outcome::Leave if certain => "Inside for certain. Leave it.".into(),
         Outcome::Leave => "This reading alone is not certain, but with the readings and turns before it the wheel is inside. Leave the adjusters and read again to be certain.".into(),
         Outcome::Reaches if corner.rows.is_empty() => {
             "No whole step comes nearer. Read again to be certain.".into()
         }
+        Outcome::Reaches if certain => {
+                "Inside by itself. These steps bring both wheels together inside.".into()
+            }
         Outcome::Reaches => "These steps should bring it inside.".into(),
         Outcome::InFiner(_) => {
             let steps: Vec<_> = used
@@ -654,33 +794,34 @@ fn fill(
             )
         }
     };
-    let combinations: usize = used
-        .iter()
-        .map(|(ready, _)| ready.lever.room.travels.len())
-        .product();
-    corner.working = format!(
-        "misfit² = ((toe − aim) / tolerance)² + ((camber − aim) / tolerance)²\n\
+        let combinations: usize = used
+            .iter()
+            .map(|(ready, _)| ready.lever.room.travels.len())
+            .product();
+        corner.working = format!(
+            "misfit² = ((toe − aim) / tolerance)² + ((camber − aim) / tolerance)²\n\
          looked through: {combinations} combinations of whole steps within the thread\n\
          misfit after these steps: {} tolerances\n\
          among settings alike to a twentieth of a tolerance the least turning is taken, then the one that evens left and right",
-        Fixed(misfit(&after, goal), 2)
-    );
-    let now = search.belief.reading();
-    if corner.reading != now && !certain {
-        let said = |estimate: Option<Estimate>| {
-            estimate.map_or_else(String::new, |estimate| {
-                format!(
-                    "{} ± {}",
-                    words.angle(estimate.value),
-                    words.angle(estimate.uncertainty)
-                )
-            })
-        };
-        corner.working.push_str(&format!(
+            Fixed(misfit(&after, goal), 2)
+        );
+        let now = search.belief.reading();
+        if corner.reading != now && !certain {
+            let said = |estimate: Option<Estimate>| {
+                estimate.map_or_else(String::new, |estimate| {
+                    format!(
+                        "{} ± {}",
+                        words.angle(estimate.value),
+                        words.angle(estimate.uncertainty)
+                    )
+                })
+            };
+            corner.working.push_str(&format!(
             "\nplanned on toe {} and camber {}: this reading, those before it and the turns between, each weighed by how sure it is",
             said(now.toe),
             said(now.camber)
         ));
+        }
     }
 }
 
@@ -748,11 +889,8 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
 /// The worst verdict over all wheels of the last round. None while one is not read.
 pub fn turn_verdict(job: &Job) -> Option<Verdict> {
     let result = read(job, job.rounds.len().checked_sub(1)?)?;
-    let axles = axles(&job.card);
-    axles
-        .into_iter()
-        .map(|axle| worst(&result.axles, axle))
-        .try_fold(Verdict::InsideForCertain, |sum, verdict| {
-            Some(sum.max(verdict?))
-        })
+    let mut verdicts = result.axles.iter().map(AxleResult::verdict);
+    verdicts.try_fold(Verdict::InsideForCertain, |sum, verdict| {
+        Some(sum.max(verdict?))
+    })
 }
