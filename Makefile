@@ -3,6 +3,8 @@
 # The one place for tool versions. wasm-bindgen's tool must equal the library, so its version is read from Cargo.lock.
 TRUNK        := 0.21.14
 BINARYEN     := 132
+AXE          := 4.14.1
+LIGHTHOUSE   := 12.2.3
 WASM_BINDGEN := $(shell sed -n '/^name = "wasm-bindgen"$$/{n;s/version = "\(.*\)"/\1/p}' Cargo.lock)
 TARGET       := wasm32-unknown-unknown
 
@@ -18,7 +20,7 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency audit tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -59,6 +61,12 @@ screens: build browser-tools ## the pictures in the README
 
 latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
+
+audit: build browser-tools ## axe over every page and state, Lighthouse over every page, held to the budgets
+	@[ -e $(TOOLS)/node_modules/axe-core/package.json ] && [ -e $(TOOLS)/node_modules/lighthouse/package.json ] || { \
+		echo "Installing axe-core $(AXE) and Lighthouse $(LIGHTHOUSE) into .tools/: they audit the pages"; \
+		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0 axe-core@$(AXE) lighthouse@$(LIGHTHOUSE); }
+	cargo test --features browser --test browser -- --ignored --nocapture --test-threads=1 audit
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

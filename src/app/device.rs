@@ -153,9 +153,38 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
-/// Goes to another address after `#`.
+/// Goes to another address.
 pub fn go(href: &str) {
-    let _ = window().location().set_hash(href);
+    let _ = window().location().set_href(href);
+}
+
+/// Goes to another address, to which the way back leads no longer here.
+pub fn go_instead(href: &str) {
+    let _ = window().location().replace(href);
+}
+
+/// Gives the window something to hold for the next of our pages: it keeps it where storage does not.
+pub fn carry(text: &str) {
+    let _ = window().set_name(text);
+}
+
+/// What the page before this one gave the window to hold. What another site gave it is dropped.
+pub fn carried() -> String {
+    let own = window().location().origin().unwrap_or_default();
+    let before = document().referrer();
+    if own.is_empty()
+        || before
+            .strip_prefix(&*own)
+            .is_none_or(|rest| !rest.starts_with('/'))
+    {
+        carry("");
+    }
+    given()
+}
+
+/// What the window holds.
+pub fn given() -> String {
+    window().name().unwrap_or_default()
 }
 
 /// Whether the page is hidden: the moment after which it may never run again.

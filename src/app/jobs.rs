@@ -93,7 +93,7 @@ pub fn jobs() -> Vec<El> {
 /// Starts a job on a card and opens it.
 fn start(store: Store, card: KitCard) {
     let id = store.begin(Job::new(store.new_id(), card, device::now()));
-    device::go(&Route::Job(id, Station::Unpack).href());
+    device::go(&Route::Job(id, Station::Unpack).href(store.here));
 }
 
 fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<String>>) {
@@ -143,7 +143,7 @@ fn open_text(store: Store, text: &str) -> Result<(), String> {
                 job.id.clone()
             };
             let id = store.begin(Job { id, ..job });
-            device::go(&Route::Job(id, Station::Unpack).href());
+            device::go(&Route::Job(id, Station::Unpack).href(store.here));
         }
         Err(error) => return Err(error.to_string()),
     }
@@ -173,7 +173,7 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
                 device::local_time(job.changed, true)
             );
             let open = link(
-                &Route::Job(job.id.clone(), station).href(),
+                &Route::Job(job.id.clone(), station).href(store.here),
                 &format!("{} — {}", job.car.name, station.name()),
             )
             .class("button main");

@@ -1,6 +1,7 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
-//! The page of jobs has one root store, plain structs in it, and core functions in what is derived from them. The bench is a page of its own.
+//! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
+//! what is derived from them. The bench is a page of its own.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
@@ -17,21 +18,48 @@ mod stations;
 mod store;
 
 use crate::document::{Kind, save_job};
+use crate::station::Station;
 use dom::{El, button, div, on_window, p};
 use reactive_graph::owner::provide_context;
-use route::Route;
+use route::{Page, Route};
 use store::{Store, file_name, use_store};
 
-/// Puts the page of jobs in place of its skeleton.
-pub fn mount() {
-    shell::mount(page);
+/// Puts the page of jobs in place of its skeleton: their list, and what is done before the wheels are read.
+pub fn mount_fit() {
+    shell::mount(|| {
+        page(Page::Fit, |route| match route {
+            Route::Job(_, Station::Unpack) => stations::job_page(Station::Unpack, stations::unpack),
+            Route::Job(_, Station::BoltUp) => {
+                stations::job_page(Station::BoltUp, stations::bolt_up)
+            }
+            Route::Job(..) => stations::job_page(Station::Base, stations::base),
+            Route::Torques(id) => stations::torques(id),
+            Route::Preferences => preferences::preferences(),
+            Route::Jobs => jobs::jobs(),
+        })
+    });
 }
 
-fn page() -> El {
-    let store = Store::open();
+/// Puts the page of a job's reading, turning and sheet in place of its skeleton.
+pub fn mount_align() {
+    shell::mount(|| {
+        page(Page::Align, |route| match route {
+            Route::Job(_, Station::Read) => stations::job_page(Station::Read, stations::read),
+            Route::Job(_, Station::Turn) => stations::job_page(Station::Turn, stations::turn),
+            _ => stations::job_page(Station::Sheet, stations::sheet),
+        })
+    });
+}
+
+/// What a page shows at each of its own addresses; another's leads there.
+fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
+    let store = Store::open(here);
     provide_context(store);
     let follow = move || {
         let route = Route::from_hash(&device::hash());
+        if route.page() != here {
+            return device::go_instead(&route.href(here));
+        }
         if let Route::Job(id, _) | Route::Torques(id) = &route {
             store.open_job(id);
         }
@@ -42,23 +70,28 @@ fn page() -> El {
         follow();
         device::to_top();
     });
+    on_window("storage", move || store.reread());
+    on_window("pageshow", move || store.come_back());
     on_window("pagehide", move || store.flush());
     on_window("visibilitychange", move || {
         if device::hidden() {
             store.flush();
         }
     });
-    let content = div("stack").live(move || match store.route.get() {
-        Route::Jobs => jobs::jobs(),
-        Route::Job(_, station) => stations::job_page(station),
-        Route::Torques(id) => stations::torques(&id),
-        Route::Preferences => preferences::preferences(),
+    let content = div("stack").live(move || {
+        let route = store.route.get();
+        if route.page() == here {
+            content(&route)
+        } else {
+            Vec::new()
+        }
     });
     // A job that is nowhere kept stays open behind the bench.
-    let bench = shell::link("bench/", "Bench").live_attr("target", move || {
-        store.unsaved.get().map(|_| "_blank".to_owned())
-    });
-    shell::page(store.preferences, "", bench)
+    let bench = shell::link(&format!("{}bench/", here.home()), "Bench")
+        .live_attr("target", move || {
+            store.unsaved.get().map(|_| "_blank".to_owned())
+        });
+    shell::page(store.preferences, here.home(), bench)
         .child(unsaved())
         .child(content)
 }

@@ -4,7 +4,7 @@
 //! read back, and what is waiting is written when the page is hidden.
 
 use super::device::{self, StoreError};
-use super::route::Route;
+use super::route::{Page, Route};
 use super::signal::RwSignal;
 use crate::document::{
     Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, save_job,
@@ -36,6 +36,8 @@ pub struct Listed {
 /// Handles to everything the page holds. Copied freely; the signals live as long as the page.
 #[derive(Clone, Copy)]
 pub struct Store {
+    /// Which page this is.
+    pub here: Page,
     /// Where the page is.
     pub route: RwSignal<Route>,
     /// The open job.
@@ -53,8 +55,9 @@ pub struct Store {
 
 impl Store {
     /// The store, with the preferences read.
-    pub fn open() -> Self {
+    pub fn open(here: Page) -> Self {
         let store = Self {
+            here,
             route: RwSignal::new(Route::from_hash(&device::hash())),
             job: RwSignal::new(None),
             refused: RwSignal::new(None),
@@ -86,25 +89,70 @@ impl Store {
             return;
         }
         self.flush();
-        let (job, refused) = match device::stored(&format!("{JOB}{id}")) {
-            Ok(Some(text)) => match load_job(&text) {
-                Ok(job) => (Some(job), None),
-                Err(error) => (None, Some(error)),
-            },
-            _ => (None, None),
+        self.take(id, device::carried());
+    }
+
+    /// Takes the open job anew where another page or tab has changed it.
+    pub fn reread(self) {
+        let open = self.peek(|job| Some((job.id.clone(), job.changed)));
+        if let Some((id, changed)) = open
+            && !self.pending.get_value()
+            && self
+                .kept(&id)
+                .is_some_and(|kept| kept.is_ok_and(|kept| kept.changed != changed))
+        {
+            self.take(&id, String::new());
+        }
+    }
+
+    /// Another page of ours has shown the window since this one was left.
+    pub fn come_back(self) {
+        match self.peek(|job| Some(job.id.clone())) {
+            Some(id) if self.unsaved.get_untracked().is_some() => self.take(&id, device::given()),
+            _ => self.reread(),
+        }
+    }
+
+    fn kept(self, id: &str) -> Option<Result<Job, LoadError>> {
+        let text = device::stored(&format!("{JOB}{id}")).ok().flatten()?;
+        Some(load_job(&text))
+    }
+
+    /// Opens the job of an id as it is kept, or as it was carried here where that is newer.
+    fn take(self, id: &str, carried: String) {
+        let (mut job, refused) = match self.kept(id) {
+            Some(Ok(job)) => (Some(job), None),
+            Some(Err(error)) => (None, Some(error)),
+            // Where it is nowhere kept, what is open is all there is.
+            None => (self.job.get_untracked().filter(|job| job.id == id), None),
         };
-        self.back
-            .set(job.as_ref().is_some_and(|job| !job.marks.is_empty()));
+        // What could not be kept came along with the window.
+        let carried = load_job(&carried).ok();
+        let newer = |carried: &Job| {
+            carried.id == id && job.as_ref().is_none_or(|job| carried.changed > job.changed)
+        };
+        if let Some(carried) = carried.filter(newer) {
+            self.keep(&carried);
+            job = Some(carried);
+        }
+        self.back.set(job.as_ref().is_some_and(after_a_break));
         self.refused.set(refused);
         self.job.set(job);
+    }
+
+    /// Writes a job, or says why it is not kept and lets the window carry it.
+    fn keep(self, job: &Job) {
+        let text = save_job(job);
+        let failed = device::store(&format!("{JOB}{}", job.id), &text).err();
+        device::carry(if failed.is_some() { &text } else { "" });
+        self.unsaved.set(failed);
     }
 
     /// Keeps a job and opens it.
     pub fn begin(self, job: Job) -> String {
         self.flush();
         let id = job.id.clone();
-        self.unsaved
-            .set(device::store(&format!("{JOB}{id}"), &save_job(&job)).err());
+        self.keep(&job);
         self.refused.set(None);
         self.back.set(false);
         self.job.set(Some(job));
@@ -173,7 +221,7 @@ impl Store {
         let now = device::now();
         self.job.update(|job| {
             if let Some(job) = job {
-                if now.saturating_sub(job.changed) > BREAK && !job.marks.is_empty() {
+                if after_a_break(job) {
                     self.back.set(true);
                 }
                 change(job);
@@ -221,13 +269,11 @@ impl Store {
             return;
         }
         self.pending.set_value(false);
-        let written = self.job.with_untracked(|job| {
-            job.as_ref()
-                .map(|job| device::store(&format!("{JOB}{}", job.id), &save_job(job)))
+        self.job.with_untracked(|job| {
+            if let Some(job) = job {
+                self.keep(job);
+            }
         });
-        if let Some(result) = written {
-            self.unsaved.set(result.err());
-        }
     }
 
     fn write_soon(self) {
@@ -237,6 +283,12 @@ impl Store {
         self.pending.set_value(true);
         gloo::timers::callback::Timeout::new(WRITE_GAP, move || self.flush()).forget();
     }
+}
+
+/// Whether work on a job begun stopped so long ago that what held the car may no longer do. A clock that was set back does not know.
+fn after_a_break(job: &Job) -> bool {
+    let away = device::now().checked_sub(job.changed);
+    !job.marks.is_empty() && away.is_none_or(|away| away > BREAK)
 }
 
 /// The preferences kept on this device; the usual ones where none can be read.

@@ -462,7 +462,7 @@ impl Check {
                     format!("{field}.{name}.lengthening"),
                     format!(
                         "says {says}, and by the geometry of the {} what it moves gives {gives}, {} for each mm: one of the two is wrong.",
-                        adjuster.corner.words().to_lowercase(),
+                        adjuster.corner.words().to_ascii_lowercase(),
                         write_angle(Angle::radians(rate.abs() / 1e3), AngleUnit::Degree)
                     ),
                 );

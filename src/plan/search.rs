@@ -9,9 +9,9 @@ use std::fmt;
 
 /// Settings whose misfits differ by less than this share of a tolerance cannot be told apart by any instrument here; among them
 /// the one with the least turning is taken.
-const ALIKE: f64 = 0.05;
+pub(super) const ALIKE: f64 = 0.05;
 /// The most combinations looked through for one corner.
-const MOST: usize = 4_000_000;
+pub(super) const MOST: usize = 4_000_000;
 
 /// What one metre of travel does to a wheel.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -38,13 +38,19 @@ pub struct Lever {
 }
 
 impl Lever {
-    fn is_finite(&self) -> bool {
+    pub(super) fn is_finite(&self) -> bool {
         let Rate { toe, camber } = self.rate;
         let travels = self.room.travels.iter().map(|travel| travel.as_metres());
         [toe, camber, self.effort, self.ahead]
             .into_iter()
             .chain(travels)
             .all(f64::is_finite)
+    }
+
+    /// The steps at a place among the travels of its room.
+    pub(super) fn steps(&self, place: usize) -> i32 {
+        let place = i32::try_from(place).unwrap_or(i32::MAX);
+        self.room.least.saturating_add(place)
     }
 }
 
@@ -314,13 +320,13 @@ fn after(reading: &Reading, levers: &[&Lever], steps: &[i32]) -> Reading {
 }
 
 /// Where the wheel is from its goal, in tolerances. What was not read weighs nothing.
-struct Start {
+pub(super) struct Start {
     toe: Option<(f64, f64)>,
     camber: Option<(f64, f64)>,
 }
 
 impl Start {
-    fn of(reading: &Reading, goal: &Goal) -> Result<Self, PlanError> {
+    pub(super) fn of(reading: &Reading, goal: &Goal) -> Result<Self, PlanError> {
         let off =
             |estimate: Option<Estimate>, target: Target| -> Result<Option<(f64, f64)>, PlanError> {
                 let Some(estimate) = estimate else {
@@ -345,7 +351,7 @@ impl Start {
         })
     }
 
-    fn offset(&self) -> (f64, f64) {
+    pub(super) fn offset(&self) -> (f64, f64) {
         (
             self.toe.map_or(0.0, |(off, _)| off),
             self.camber.map_or(0.0, |(off, _)| off),
@@ -358,7 +364,7 @@ impl Start {
     }
 
     /// What a lever's travels do, in tolerances.
-    fn effects(&self, lever: &Lever) -> Vec<(f64, f64)> {
+    pub(super) fn effects(&self, lever: &Lever) -> Vec<(f64, f64)> {
         let share = |weight: Option<(f64, f64)>, rate: f64, travel: Length| {
             weight.map_or(0.0, |(_, per_radian)| {
                 rate * travel.as_metres() * per_radian
@@ -455,10 +461,7 @@ fn search(start: &Start, levers: &[&Lever], may_stand: &MayStand) -> Result<Foun
                 uneven: 0.0,
             };
             for (lever, index) in levers.iter().zip(indices) {
-                let steps = lever
-                    .room
-                    .least
-                    .saturating_add(i32::try_from(*index).unwrap_or(i32::MAX));
+                let steps = lever.steps(*index);
                 found.steps.push(steps);
                 found.effort += f64::from(steps.unsigned_abs()) * lever.effort;
                 found.uneven += (f64::from(steps) + lever.ahead).abs();
@@ -472,7 +475,7 @@ fn search(start: &Start, levers: &[&Lever], may_stand: &MayStand) -> Result<Foun
 }
 
 /// Goes through every combination: its index at each lever, and where it leaves the wheel in tolerances.
-fn each(
+pub(super) fn each(
     (toe, camber): (f64, f64),
     effects: &[Vec<(f64, f64)>],
     indices: &mut Vec<usize>,

@@ -14,6 +14,7 @@
 //! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
 //! was missing and that no request left the page's own origin.
 
+mod audit;
 mod bad_input;
 mod bench;
 mod browser;
@@ -29,3 +30,4 @@ mod paper;
 mod pictures;
 mod site;
 mod torques;
+mod tour;

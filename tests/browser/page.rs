@@ -87,10 +87,15 @@ impl<'site> Page<'site> {
         self.profile.join("saved")
     }
 
-    /// Opens an address of the site: `""` is the page of jobs, `"bench/"` the bench, `"#/preferences"` a hash address.
+    /// Opens an address of the site: `""` is the page of jobs, `"align/"` that of readings, `"bench/"` the bench, `"#/preferences"` a hash address.
     #[track_caller]
     pub fn open(&self, address: &str) {
-        let url = format!("{}/{address}", self.site.origin());
+        self.open_elsewhere(&format!("{}/{address}", self.site.origin()));
+    }
+
+    /// Opens any address.
+    #[track_caller]
+    pub fn open_elsewhere(&self, url: &str) {
         if let Err(why) = self
             .browser()
             .command("POST", "/url", &json!({ "url": url }))

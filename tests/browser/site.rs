@@ -10,6 +10,8 @@ use std::sync::{Arc, Mutex};
 use std::thread;
 use std::time::Duration;
 
+use flate2::{Compression, write::GzEncoder};
+
 use crate::page::{Page, Screen};
 
 /// A folder of files, served from memory as a plain static host would serve them.
@@ -20,6 +22,7 @@ pub struct Site {
 
 struct Shared {
     files: HashMap<String, Vec<u8>>,
+    gzipped: bool,
     requests: Mutex<Vec<Request>>,
     stopped: AtomicBool,
 }
@@ -37,26 +40,35 @@ impl Site {
         Self::of("dist")
     }
 
+    /// The release build, compressed on its way as public hosts do.
+    pub fn gzipped() -> Self {
+        let zip = |text: &[u8]| {
+            let mut zipped = GzEncoder::new(Vec::new(), Compression::best());
+            zipped.write_all(text).unwrap();
+            zipped.finish().unwrap()
+        };
+        let files = below("dist");
+        Self::serve(
+            files
+                .into_iter()
+                .map(|(path, text)| (path, zip(&text)))
+                .collect(),
+            true,
+        )
+    }
+
     /// The files below `folder`, a path from the project's root.
     #[track_caller]
     pub fn of(folder: &str) -> Self {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-        let files: HashMap<_, _> = files_below(&root)
-            .into_iter()
-            .map(|file| {
-                let path = file.strip_prefix(&root).unwrap().to_str().unwrap();
-                (format!("/{path}"), fs::read(&file).unwrap())
-            })
-            .collect();
-        assert!(
-            files.contains_key("/index.html"),
-            "{folder} holds no index.html: run `make build`"
-        );
+        Self::serve(below(folder), false)
+    }
 
+    fn serve(files: HashMap<String, Vec<u8>>, gzipped: bool) -> Self {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).unwrap();
         let address = listener.local_addr().unwrap();
         let shared = Arc::new(Shared {
             files,
+            gzipped,
             requests: Mutex::default(),
             stopped: AtomicBool::new(false),
         });
@@ -146,7 +158,12 @@ impl Shared {
         let body = body.map(Vec::as_slice).unwrap_or_default();
         write!(
             stream,
-            "HTTP/1.1 {status}\r\nContent-Type: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            "HTTP/1.1 {status}\r\n{}Content-Type: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            if self.gzipped {
+                "Content-Encoding: gzip\r\n"
+            } else {
+                ""
+            },
             media_type(&file),
             body.len()
         )?;
@@ -166,6 +183,24 @@ fn media_type(file: &str) -> &'static str {
         Some("webmanifest") => "application/manifest+json",
         _ => "application/octet-stream",
     }
+}
+
+/// Every file of a folder of the project, by its path from there.
+#[track_caller]
+fn below(folder: &str) -> HashMap<String, Vec<u8>> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let files: HashMap<_, _> = files_below(&root)
+        .into_iter()
+        .map(|file| {
+            let path = file.strip_prefix(&root).unwrap().to_str().unwrap();
+            (format!("/{path}"), fs::read(&file).unwrap())
+        })
+        .collect();
+    assert!(
+        files.contains_key("/index.html"),
+        "{folder} holds no index.html: run `make build`"
+    );
+    files
 }
 
 fn files_below(folder: &Path) -> Vec<PathBuf> {

@@ -29,7 +29,7 @@ pub fn turn() -> Vec<El> {
     let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
     let plans = div("stack").live(move || {
         let words = store.preferences.get();
-        let to_read = || link(&read.href(), "Go to Read").class("button main");
+        let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
         result.with(|result| {
             let Some(result) = result else {
                 return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
