@@ -591,6 +591,16 @@ pub struct AxleTarget {
     pub toe: Target,
     /// Camber of each wheel, top in negative.
     pub camber: Target,
+    /// How far total toe may be off the sum of both aims, either way, more than zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub total_toe: Option<Angle>,
+    /// How far half of left toe less right toe may be off: a rear axle's thrust angle, and what turns the steering wheel of a front one. More than
+    /// zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thrust: Option<Angle>,
+    /// How far left camber less right camber may be off, more than zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cross_camber: Option<Angle>,
 }
 
 /// A value to aim at and how far it may be off.

@@ -342,7 +342,7 @@ record!(Link { name, car, carrier } or {  });
 record!(Strut { top, on_axis } or {  });
 record!(SteeringAxis { lower, upper } or {  });
 record!(Pickup { id, name, choices } or {  });
-record!(AxleTarget { axle, toe, camber } or {  });
+record!(AxleTarget { axle, toe, camber } or { total_toe, thrust, cross_camber });
 record!(Target { aim, tolerance } or {  });
 record!(Section { name, steps } or { raised, when });
 record!(Step { id, text } or { detail, caution, joint, observe, support, when });

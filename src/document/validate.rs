@@ -500,6 +500,19 @@ impl Check {
                     );
                 }
             }
+            let both = [
+                ("total_toe", target.total_toe),
+                ("thrust", target.thrust),
+                ("cross_camber", target.cross_camber),
+            ];
+            for (name, tolerance) in both {
+                if tolerance.is_some_and(|tolerance| tolerance <= Angle::ZERO) {
+                    self.say(
+                        format!("targets[{i}].{name}"),
+                        "must be more than zero, such as \"0.05 deg\".",
+                    );
+                }
+            }
             if card
                 .targets
                 .iter()
