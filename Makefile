@@ -18,7 +18,7 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency solve tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -59,6 +59,15 @@ screens: build browser-tools ## the pictures in the README
 
 latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
+
+solve: tools browser-tools ## times a solve of a corner, natively and in wasm
+	mkdir -p target/solve && cp tests/browser/solve/index.html target/solve
+	cargo build --target $(TARGET) --example solve --profile bench
+	cp target/$(TARGET)/release/examples/solve.wasm target/solve/fast.wasm
+	cargo build --target $(TARGET) --example solve --release
+	wasm-opt $(shell sed -n 's/.*data-wasm-opt="\([^"]*\)" data-wasm-opt-params="\([^"]*\)".*/-O\1 \2/p' index.html) \
+		target/$(TARGET)/release/examples/solve.wasm --output target/solve/small.wasm
+	cargo test --profile bench --features browser --test browser -- --ignored --nocapture solves
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

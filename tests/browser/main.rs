@@ -28,4 +28,5 @@ mod page;
 mod paper;
 mod pictures;
 mod site;
+mod solve;
 mod torques;
