@@ -5,6 +5,7 @@ TRUNK        := 0.21.14
 BINARYEN     := 132
 AXE          := 4.14.1
 LIGHTHOUSE   := 12.2.3
+SCIPY        := 1.15.3
 WASM_BINDGEN := $(shell sed -n '/^name = "wasm-bindgen"$$/{n;s/version = "\(.*\)"/\1/p}' Cargo.lock)
 TARGET       := wasm32-unknown-unknown
 
@@ -20,7 +21,7 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency audit tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency audit solve second-opinion tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -67,6 +68,24 @@ audit: build browser-tools ## axe over every page and state, Lighthouse over eve
 		echo "Installing axe-core $(AXE) and Lighthouse $(LIGHTHOUSE) into .tools/: they audit the pages"; \
 		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0 axe-core@$(AXE) lighthouse@$(LIGHTHOUSE); }
 	cargo test --features browser --test browser -- --ignored --nocapture --test-threads=1 audit
+
+solve: tools browser-tools ## times a solve of a corner, natively and in wasm
+	mkdir -p target/solve && cp tests/browser/solve/index.html target/solve
+	cargo build --target $(TARGET) --example solve --profile bench
+	cp target/$(TARGET)/release/examples/solve.wasm target/solve/fast.wasm
+	cargo build --target $(TARGET) --example solve --release
+	wasm-opt $(shell sed -n 's/.*data-wasm-opt="\([^"]*\)" data-wasm-opt-params="\([^"]*\)".*/-O\1 \2/p' index.html) \
+		target/$(TARGET)/release/examples/solve.wasm --output target/solve/small.wasm
+	cargo test --profile bench --features browser --test browser -- --ignored --nocapture solves
+
+second-opinion: PYTHON := $(TOOLS)/python/bin/python
+second-opinion: ## solves random corners with SciPy too, and compares answers and times
+	@[ "$$($(PYTHON) -c 'import scipy; print(scipy.__version__)' 2>/dev/null)" = "$(SCIPY)" ] || { \
+		echo "Installing SciPy $(SCIPY) and NumPy, which it needs, into .tools/python: the other solver"; \
+		python3 -m venv $(TOOLS)/python && $(PYTHON) -m pip install --quiet --disable-pip-version-check scipy==$(SCIPY); }
+	@mkdir -p target/second-opinion
+	@cargo run --quiet --profile bench --example corner_cases 50 > target/second-opinion/corners.jsonl
+	@$(PYTHON) tests/second_opinion/linkage.py target/second-opinion/corners.jsonl $(STORE)
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

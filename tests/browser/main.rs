@@ -29,5 +29,6 @@ mod page;
 mod paper;
 mod pictures;
 mod site;
+mod solve;
 mod torques;
 mod tour;
