@@ -21,7 +21,9 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency audit solve second-opinion tools browser-tools clean
+VERSION := $(shell sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml)
+
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build dist size screens icons latency audit solve second-opinion tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -54,11 +56,21 @@ docs-wasm: tools
 build: tools ## the release pages in dist/
 	trunk build --release
 
+dist: build ## the release pages to upload: the folder dist/, and the same as a zip in target/
+	@command -v zip >/dev/null || { \
+		echo "Installing zip with apt-get: it packs the pages"; \
+		$(SUDO) apt-get update -q && $(SUDO) env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends zip; }
+	@rm -f target/halfturn-$(VERSION).zip && cd dist && zip -qrX ../target/halfturn-$(VERSION).zip .
+	@echo "To upload to any folder of a static host: dist/, or what is in target/halfturn-$(VERSION).zip"
+
 size: ## gzip bytes of each page's first load, held to the budget
 	@node .ci/size.mjs
 
 screens: build browser-tools ## the pictures in the README
 	cargo test --features browser --test browser -- --ignored screens
+
+icons: browser-tools ## the icons of the installed page in public/icons, from public/icon.svg
+	node .ci/icons.mjs
 
 latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes

@@ -135,7 +135,7 @@ fn what_is_no_document_is_refused_in_words() {
                 found: u64::MAX,
                 known: 1,
             },
-            "Reload the page",
+            "change to the new version",
         ),
         (&with("0"), LoadError::BadVersion, "whole number from 1"),
         (&with("-1"), LoadError::BadVersion, "whole number from 1"),

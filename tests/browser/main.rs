@@ -24,6 +24,7 @@ mod harness;
 mod journey;
 mod keeping;
 mod latency;
+mod offline;
 mod opening;
 mod page;
 mod paper;
