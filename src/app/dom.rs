@@ -73,8 +73,8 @@ pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
 }
 
 /// What happens on an event of the window, as long as the page stands.
-pub fn on_window(event: &str, run: impl Fn() + 'static) {
-    listen(&gloo::utils::window(), event, Box::new(move |_| run()));
+pub fn on_window(event: &str, run: impl Fn(Event) + 'static) {
+    listen(&gloo::utils::window(), event, Box::new(run));
 }
 
 fn listen(target: &EventTarget, event: &str, run: Box<dyn Tell<Event>>) {
