@@ -18,7 +18,7 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency reloads tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -57,8 +57,11 @@ size: ## gzip bytes of each page's first load, held to the budget
 screens: build browser-tools ## the pictures in the README
 	cargo test --features browser --test browser -- --ignored screens
 
-latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
+latency: build browser-tools ## times a keystroke to its answer and to the new plan, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
+
+reloads: build browser-tools ## reloads the page 200 times at random moments: nothing taken may be lost
+	cargo test --features browser --test browser -- --ignored --nocapture two_hundred
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

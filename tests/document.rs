@@ -4,9 +4,9 @@ mod common;
 
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit,
-    kit_card_schema, load_job, load_kit_card, load_preferences, save_job, save_kit_card,
-    save_preferences,
+    Hands, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme,
+    ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences, save_job,
+    save_kit_card, save_preferences,
 };
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use proptest::prelude::*;
@@ -32,6 +32,7 @@ fn preferences() -> Preferences {
         toe: ToeShown::Rim,
         torque: TorqueUnit::PoundFoot,
         theme: Theme::Dark,
+        hands: Hands::Big,
     }
 }
 

@@ -59,7 +59,7 @@ fn leaves_of(value: &Json) -> Vec<(String, Json)> {
 }
 
 fn merged(base: &Json, mine: &Json, theirs: &Json, mine_is_later: bool) -> (Json, Vec<Clash>) {
-    merge_json(base, mine.clone(), theirs.clone(), mine_is_later)
+    merge_json(base, mine, theirs, mine_is_later)
 }
 
 proptest! {
@@ -120,7 +120,7 @@ proptest! {
                 }
             }
         }
-        let result = merge_json(&base.into(), mine.into(), theirs.into(), later);
+        let result = merge_json(&base.into(), &mine.into(), &theirs.into(), later);
         prop_assert_eq!(result, (both.into(), vec![]));
     }
 

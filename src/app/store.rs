@@ -273,6 +273,19 @@ impl Store {
         jobs
     }
 
+    /// Puts a job of the list away, or brings it back. It is no change of the job: its age stays.
+    pub fn archive(self, id: &str, archived: bool) {
+        self.flush();
+        if let Some(stored) = self.stored(id)
+            && let Ok(mut job) = load_job(&stored)
+        {
+            job.archived = archived;
+            self.job.set(None);
+            self.seen.set_value(stored);
+            self.keep(&job);
+        }
+    }
+
     /// The bytes kept under a key of the list.
     pub fn kept_text(self, key: &str) -> Option<String> {
         device::stored(key).ok().flatten()

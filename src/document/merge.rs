@@ -6,7 +6,7 @@
 
 use super::envelope::{accept, filled, open};
 use super::validate::problems_of_job;
-use super::{Job, Json, Kind, KitCard, LoadError, Named, save_job};
+use super::{Job, Json, Kind, LoadError, Named, save_job};
 
 /// What two pages changed to different things.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,205 +32,186 @@ const MOMENTS: [&str; 3] = ["started", "changed", "at"];
 /// # Errors
 /// Says why the stored text cannot be read, or why both together are no job.
 pub fn merge_jobs(base: &str, mine: &Job, theirs: &str) -> Result<(Job, Vec<Clash>), LoadError> {
-    let theirs = open(theirs, Kind::Job)?;
-    let base = open(base, Kind::Job).unwrap_or_default();
-    let card = mine.card.clone();
-    let mine = open(&save_job(mine), Kind::Job)?;
-    let changed = |job: &Named<Json>| job.get("changed").map_or(0, moment);
-    let mine_is_later = changed(&mine) >= changed(&theirs);
-    let (merged, clashes) = merge_json(&base.into(), mine.into(), theirs.into(), mine_is_later);
-    let job = accept(filled(merged)?, problems_of_job)?;
-    let named = |mut clash: Clash| {
-        let parts: Vec<_> = clash
-            .what
-            .split('\n')
-            .map(|part| name(&card, part))
-            .collect();
-        clash.what = parts.join(", ");
-        clash
-    };
+    let read = |text: &str| open(text, Kind::Job).map(Json::Object);
+    let theirs = read(theirs)?;
+    let base = read(base).unwrap_or(Json::Null);
+    let mine = read(&save_job(mine))?;
+    let mine_is_later = number(field(&mine, "changed")) >= number(field(&theirs, "changed"));
+    let (merged, mut clashes) = merge_json(&base, &mine, &theirs, mine_is_later);
     // What reads the same was marked twice.
-    let differ = clashes
-        .into_iter()
-        .filter(|clash| clash.kept != clash.dropped);
-    Ok((job, differ.map(named).collect()))
+    clashes.retain(|clash| clash.kept != clash.dropped);
+    for clash in &mut clashes {
+        let mut what = String::new();
+        for part in clash.what.split('\n') {
+            if !what.is_empty() {
+                what.push_str(", ");
+            }
+            what.push_str(name(&mine, part).unwrap_or(part));
+        }
+        clash.what = what;
+    }
+    Ok((accept(filled(merged)?, problems_of_job)?, clashes))
 }
 
-/// What the card calls what has this id.
-fn name<'a>(card: &'a KitCard, id: &'a str) -> &'a str {
-    let joints = card.joints.iter().map(|joint| (&joint.id, &joint.name));
-    let adjusters = card.adjusters.iter().map(|one| (&one.id, &one.name));
-    let steps = card.all_steps().map(|step| (&step.id, &step.text));
-    let parts = card.parts.iter().map(|part| (&part.id, &part.name));
-    let mut all = joints.chain(adjusters).chain(steps).chain(parts);
-    all.find(|(known, _)| *known == id)
-        .map_or(id, |(_, name)| name)
+/// What a job calls what has this id.
+fn name<'a>(job: &'a Json, id: &str) -> Option<&'a str> {
+    match job {
+        Json::List(items) => items.iter().find_map(|item| name(item, id)),
+        Json::Object(fields) => match (field(job, "id"), field(job, "name").or(field(job, "text")))
+        {
+            (Some(Json::Text(known)), Some(Json::Text(name))) if known == id => Some(name),
+            _ => fields.iter().find_map(|(_, value)| name(value, id)),
+        },
+        _ => None,
+    }
 }
 
 /// The merge of two values that came from one. [`Clash::what`] is the way to what clashes, a name or a number from 1 on each line.
 pub fn merge_json(
     base: &Json,
-    mine: Json,
-    theirs: Json,
+    mine: &Json,
+    theirs: &Json,
     mine_is_later: bool,
 ) -> (Json, Vec<Clash>) {
     let mut merging = Merging {
         mine_is_later,
-        way: Vec::new(),
         clashes: Vec::new(),
     };
-    let merged = merging.value(Some(base), Some(mine), Some(theirs));
+    let merged = merging.value("", Some(base), Some(mine), Some(theirs));
     (merged.unwrap_or(Json::Null), merging.clashes)
 }
 
 struct Merging {
     mine_is_later: bool,
-    way: Vec<String>,
     clashes: Vec<Clash>,
 }
 
 impl Merging {
     fn value(
         &mut self,
+        way: &str,
         base: Option<&Json>,
-        mine: Option<Json>,
-        theirs: Option<Json>,
+        mine: Option<&Json>,
+        theirs: Option<&Json>,
     ) -> Option<Json> {
-        if mine == theirs || theirs.as_ref() == base {
-            return mine;
-        }
-        if mine.as_ref() == base {
-            return theirs;
-        }
-        match (mine, theirs) {
-            (Some(Json::Object(mine)), Some(Json::Object(theirs)))
-                if !stands_together(&mine) && !stands_together(&theirs) =>
-            {
-                let none = Named::default();
-                let base = match base {
-                    Some(Json::Object(base)) => base,
-                    _ => &none,
-                };
-                Some(self.object(base, mine, theirs).into())
-            }
-            (Some(Json::List(mine)), Some(Json::List(theirs)))
-                if length(base) <= mine.len().min(theirs.len()) =>
-            {
-                Some(Json::List(self.list(base, mine, theirs)))
-            }
-            (mine, theirs) => self.one_of(base, mine, theirs),
-        }
-    }
-
-    fn object(
-        &mut self,
-        base: &Named<Json>,
-        mine: Named<Json>,
-        mut theirs: Named<Json>,
-    ) -> Named<Json> {
-        let mut merged = Named::default();
-        let mut take = |name: String, mine, theirs| {
-            let base = base.get(&name);
-            self.way.push(name);
-            let value = self.value(base, mine, theirs);
-            if let Some((name, value)) = self.way.pop().zip(value) {
-                merged.insert(name, value);
+        let taken = if mine == theirs || theirs == base {
+            mine
+        } else if mine == base {
+            theirs
+        } else {
+            match (mine, theirs) {
+                (Some(Json::Object(here)), Some(Json::Object(there)))
+                    if !stands_together(mine) && !stands_together(theirs) =>
+                {
+                    let mut merged = Named::default();
+                    let only_there = there.iter().filter(|(name, _)| here.get(name).is_none());
+                    for (name, _) in here.iter().chain(only_there) {
+                        let [base, mine, theirs] =
+                            [base, mine, theirs].map(|value| field(value?, name));
+                        if let Some(value) = self.value(&under(way, name), base, mine, theirs) {
+                            merged.insert(name.to_owned(), value);
+                        }
+                    }
+                    return Some(merged.into());
+                }
+                (Some(Json::List(here)), Some(Json::List(there)))
+                    if items(base).len() <= here.len().min(there.len()) =>
+                {
+                    let mut merged = Vec::new();
+                    for place in 0..here.len().max(there.len()) {
+                        let [base, mine, theirs] =
+                            [base, mine, theirs].map(|value| items(value).get(place));
+                        let way = under(way, &(place + 1).to_string());
+                        merged.extend(self.value(&way, base, mine, theirs));
+                    }
+                    return Some(Json::List(merged));
+                }
+                _ => self.one_of(way, base, mine, theirs),
             }
         };
-        for (name, value) in mine {
-            let other = theirs.remove(&name);
-            take(name, Some(value), other);
-        }
-        for (name, value) in theirs {
-            take(name, None, Some(value));
-        }
-        merged
-    }
-
-    fn list(&mut self, base: Option<&Json>, mine: Vec<Json>, theirs: Vec<Json>) -> Vec<Json> {
-        let longest = mine.len().max(theirs.len());
-        let (mut mine, mut theirs) = (mine.into_iter(), theirs.into_iter());
-        let place = |index: usize| {
-            self.way.push((index + 1).to_string());
-            let value = self.value(item(base, index), mine.next(), theirs.next());
-            self.way.pop();
-            value
-        };
-        (0..longest).filter_map(place).collect()
+        taken.cloned()
     }
 
     /// Both changed it, and only one of them can stand.
-    fn one_of(
+    fn one_of<'a>(
         &mut self,
+        way: &str,
         base: Option<&Json>,
-        mine: Option<Json>,
-        theirs: Option<Json>,
-    ) -> Option<Json> {
-        let said = [&mine, &theirs].map(|value| value.as_ref().map(words).unwrap_or_default());
-        let moments = [&mine, &theirs].map(|value| value.as_ref().map_or(0, moment));
-        let is_moment = self
-            .way
-            .last()
-            .is_some_and(|name| MOMENTS.contains(&name.as_str()));
+        mine: Option<&'a Json>,
+        theirs: Option<&'a Json>,
+    ) -> Option<&'a Json> {
+        let (mut kept, mut dropped) = (words(mine), words(theirs));
+        let moments = number(mine).cmp(&number(theirs));
+        let name = way.rsplit('\n').next();
         // Of two moments the later stands, and a place that is still empty on one side is no other opinion.
-        let (keep_mine, agreed) = match (base, said.each_ref().map(String::is_empty)) {
-            _ if is_moment && moments[0] != moments[1] => (moments[0] > moments[1], true),
-            (None, [false, true]) => (true, true),
-            (None, [true, false]) => (false, true),
-            _ => (self.mine_is_later, false),
+        let (keep_mine, agreed) = if MOMENTS.map(Some).contains(&name) && moments.is_ne() {
+            (moments.is_gt(), true)
+        } else if base.is_none() && kept.is_empty() != dropped.is_empty() {
+            (dropped.is_empty(), true)
+        } else {
+            (self.mine_is_later, false)
         };
-        let [mine_said, theirs_said] = said;
-        let (kept, dropped, value) = match keep_mine {
-            true => (mine_said, theirs_said, mine),
-            false => (theirs_said, mine_said, theirs),
-        };
+        if !keep_mine {
+            std::mem::swap(&mut kept, &mut dropped);
+        }
         if !agreed {
+            let what = way.to_owned();
             self.clashes.push(Clash {
-                what: self.way.join("\n"),
+                what,
                 kept,
                 dropped,
             });
         }
-        value
+        if keep_mine { mine } else { theirs }
     }
 }
 
-fn stands_together(fields: &Named<Json>) -> bool {
-    TOGETHER.iter().any(|name| fields.get(name).is_some())
-}
-
-fn length(value: Option<&Json>) -> usize {
-    match value {
-        Some(Json::List(items)) => items.len(),
-        _ => 0,
+/// The way to what a name stands for.
+fn under(way: &str, name: &str) -> String {
+    let mut under = way.to_owned();
+    if !way.is_empty() {
+        under.push('\n');
     }
+    under.push_str(name);
+    under
 }
 
-fn item(value: Option<&Json>, index: usize) -> Option<&Json> {
+fn stands_together(value: Option<&Json>) -> bool {
+    value.is_some_and(|value| TOGETHER.iter().any(|name| field(value, name).is_some()))
+}
+
+fn field<'a>(value: &'a Json, name: &str) -> Option<&'a Json> {
     match value {
-        Some(Json::List(items)) => items.get(index),
+        Json::Object(fields) => fields.get(name),
         _ => None,
     }
 }
 
-fn moment(value: &Json) -> u64 {
+fn items(value: Option<&Json>) -> &[Json] {
     match value {
-        Json::Number(digits) => digits.parse().unwrap_or(0),
+        Some(Json::List(items)) => items,
+        _ => &[],
+    }
+}
+
+fn number(value: Option<&Json>) -> u64 {
+    match value {
+        Some(Json::Number(digits)) => digits.parse().unwrap_or(0),
         _ => 0,
     }
 }
 
 /// What a person typed in a value, in words; nothing where there is an empty field.
-fn words(value: &Json) -> String {
+fn words(value: Option<&Json>) -> String {
     fn add(value: &Json, words: &mut String) {
         match value {
-            Json::Text(text) | Json::Number(text) if !text.is_empty() => {
-                if !words.is_empty() {
+            Json::Text(text) | Json::Number(text) => {
+                if !words.is_empty() && !text.is_empty() {
                     words.push(' ');
                 }
                 words.push_str(text);
             }
-            Json::Bool(true) => add(&Json::Text("yes".into()), words),
+            Json::Bool(true) => words.push_str(" yes"),
             Json::List(items) => items.iter().for_each(|item| add(item, words)),
             Json::Object(fields) => {
                 let is_empty =
@@ -245,6 +226,8 @@ fn words(value: &Json) -> String {
         }
     }
     let mut all = String::new();
-    add(value, &mut all);
+    if let Some(value) = value {
+        add(value, &mut all);
+    }
     all
 }

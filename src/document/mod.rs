@@ -23,7 +23,7 @@ pub use json::{Json, JsonError};
 pub use kit_card::*;
 pub use merge::{Clash, merge_jobs, merge_json};
 pub use named::Named;
-pub use preferences::{Preferences, Theme, ToeShown};
+pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use validate::problems_of_card;
 
