@@ -180,7 +180,11 @@ fn save(kind: Kind, fields: &dyn Typed) -> String {
     )
 }
 
-fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
+/// A document without problems.
+pub(super) fn accept<T>(
+    document: T,
+    problems: impl FnOnce(&T) -> Vec<Problem>,
+) -> Result<T, LoadError> {
     let problems = problems(&document);
     if problems.is_empty() {
         Ok(document)
@@ -190,15 +194,20 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
 }
 
 fn load<T: Typed + Default>(text: &str, kind: Kind) -> Result<T, LoadError> {
+    filled(open(text, kind)?.into())
+}
+
+/// A document of fields.
+pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
     let mut document = T::default();
-    let filled = document.fill(Json::Object(open(text, kind)?));
+    let filled = document.fill(fields);
     filled
         .map(|()| document)
         .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.
-fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
+pub(super) fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
     if text.len() > MAX_BYTES {
         return Err(LoadError::TooLarge { bytes: text.len() });
     }
