@@ -12,7 +12,7 @@ use std::f64::consts::FRAC_PI_2;
 use std::fmt;
 
 /// How many looks, spread evenly over [`Watch::SECONDS`], make one reading.
-const LOOKS: usize = 30;
+const LOOKS: u32 = 30;
 /// The largest standard deviation of a phone that is held still (common practice, no source).
 const STILL: Angle = Angle::degrees(0.1);
 /// How far an edge may be off the vertical and the horizontal, and the screen off upright. No wheel and no floor to be measured is further off,
@@ -152,6 +152,24 @@ impl Tilt {
     pub fn is_still(&self) -> bool {
         self.spread <= STILL.max(self.step)
     }
+
+    /// Itself, where it is a reading.
+    ///
+    /// # Errors
+    /// Not still, looked at too short, off the bar, or of a sensor without a step.
+    pub fn reading(&self) -> Result<Self, TiltError> {
+        if self.step <= Angle::ZERO {
+            Err(TiltError::Frozen)
+        } else if self.mean.abs() > ASKEW {
+            Err(TiltError::Askew)
+        } else if !self.is_still() {
+            Err(TiltError::Moving)
+        } else if self.looks < LOOKS {
+            Err(TiltError::Short)
+        } else {
+            Ok(*self)
+        }
+    }
 }
 
 /// What a phone says while it is watched.
@@ -161,22 +179,6 @@ pub struct Seen {
     pub tilt: Tilt,
     /// The way its screen looks, counted anticlockwise from above.
     pub facing: Angle,
-}
-
-impl Seen {
-    /// Whether this is a reading.
-    ///
-    /// # Errors
-    /// Too short, or not still.
-    pub fn reading(&self) -> Result<Tilt, TiltError> {
-        if !self.tilt.is_still() {
-            Err(TiltError::Moving)
-        } else if (self.tilt.looks as usize) < LOOKS {
-            Err(TiltError::Short)
-        } else {
-            Ok(self.tilt)
-        }
-    }
 }
 
 /// A phone that is watched, by a look at even times: a browser need not report a phone that stays as it is.
@@ -191,7 +193,7 @@ impl Watch {
     /// How long one reading takes.
     pub const SECONDS: u32 = 3;
     /// From one look to the next, in milliseconds.
-    pub const EVERY: u32 = 1000 * Self::SECONDS / LOOKS as u32;
+    pub const EVERY: u32 = 1000 * Self::SECONDS / LOOKS;
 
     /// Takes what an event told.
     pub fn told(&mut self, held: Held) {
@@ -210,7 +212,7 @@ impl Watch {
     /// Looks at how it is held now.
     pub fn look(&mut self) {
         if let Some(held) = self.last {
-            if self.recent.len() >= LOOKS {
+            if self.recent.len() >= LOOKS as usize {
                 self.recent.remove(0);
             }
             self.recent.push(held);
@@ -232,7 +234,7 @@ impl Watch {
         };
         let step = Angle::radians(self.step.ok_or(TiltError::Frozen)?);
         let base = first.turn()?;
-        let mut offs = Vec::with_capacity(LOOKS);
+        let mut offs = Vec::with_capacity(LOOKS as usize);
         for held in &self.recent {
             // A turn in between shows as spread, not as another edge.
             let from = held.turn()? - base;
@@ -285,17 +287,7 @@ impl Reversal {
     /// # Errors
     /// A position in which the phone moved, a frozen sensor, a screen that was not turned round, or a zero that no phone has.
     pub fn of(a: &Tilt, b: &Tilt, turned: Angle) -> Result<Self, TiltError> {
-        for tilt in [a, b] {
-            if tilt.step <= Angle::ZERO {
-                return Err(TiltError::Frozen);
-            }
-            if !tilt.is_still() {
-                return Err(TiltError::Moving);
-            }
-            if tilt.mean.abs() > ASKEW {
-                return Err(TiltError::Askew);
-            }
-        }
+        let (a, b) = (a.reading()?, b.reading()?);
         if (turned - Angle::degrees(180.0)).abs() > TURNED {
             return Err(TiltError::NotTurned);
         }

@@ -3,14 +3,18 @@
 //! The page and the sheet render these results; neither computes.
 
 mod base;
+mod before;
 mod bolt_up;
+mod gauge;
 mod read;
 mod torque;
 mod turn;
 mod unpack;
 
 pub use base::*;
+pub use before::*;
 pub use bolt_up::*;
+pub use gauge::*;
 pub use read::*;
 pub use torque::*;
 pub use turn::*;
