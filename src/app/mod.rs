@@ -8,6 +8,7 @@ pub mod bench;
 mod device;
 mod dom;
 mod field;
+mod gauge;
 mod jobs;
 mod parts;
 mod preferences;

@@ -310,7 +310,7 @@ words! {
     Sense { Plus = "plus", Minus = "minus" }
     Answer { Right = "right", Usable = "usable", Wrong = "wrong" }
     ToeBy { Strings = "strings", Treads = "treads", Rack = "rack" }
-    CamberBy { Plumb = "plumb", Gauge = "gauge", Rack = "rack" }
+    CamberBy { Plumb = "plumb", Gauge = "gauge", Phone = "phone", Rack = "rack" }
     ToeShown { Angle = "angle", Rim = "rim" }
     Theme { Light = "light", Dark = "dark" }
     Hands { Usual = "usual", Big = "big" }
@@ -361,10 +361,13 @@ record!(Finding {  } or { answer, hole, note });
 record!(Mark { at } or { observed, skipped });
 record!(SignOff { set } or { at, by });
 record!(TapedArms {  } or { toe, camber });
-record!(Round {  } or { started, rule, gauge, strings, front, rear, taken });
+record!(Round {  } or { started, rule, gauge, checks, strings, front, rear, taken });
 record!(Strings {  } or { left_front, left_rear, right_front, right_rear, ahead, behind, apart });
-record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, left, right });
-record!(WheelRound {  } or { string, toe, plumb, camber });
+record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, floor_phone, left, right });
+record!(WheelRound {  } or { string, toe, plumb, camber, phone, swing });
+record!(PhonePair {  } or { a, b, turned });
+record!(PhoneTilt {  } or { mean, spread, step, looks });
+record!(SwingRead {  } or { steer, left, straight, right });
 record!(Pair {  } or { first, second, rolled });
 record!(Taken {  } or { steps, step, now, at });
 record!(Preferences {  } or { length, angle, toe, torque, theme, hands });

@@ -3,7 +3,9 @@
 //! The page and the sheet render these results; neither computes.
 
 mod base;
+mod before;
 mod bolt_up;
+mod gauge;
 mod listing;
 mod rates;
 mod read;
@@ -12,7 +14,9 @@ mod turn;
 mod unpack;
 
 pub use base::*;
+pub use before::*;
 pub use bolt_up::*;
+pub use gauge::*;
 pub use listing::*;
 pub use rates::{Foretold, RateBasis, RateSource, foretold, rate_by_arms};
 pub use read::*;

@@ -1,8 +1,10 @@
 //! A job's six stations on one page each, with the rail above and the title block at the foot.
 
 mod base;
+mod before;
 mod bolt_up;
 mod chart;
+mod phone;
 mod read;
 mod sheet;
 mod turn;
