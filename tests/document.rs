@@ -495,7 +495,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[0].mechanism",
-            "At base_showing only",
+            "At the base setting only",
         ),
         (
             |card| {
@@ -517,7 +517,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[1].mechanism",
-            "jam_nut must be more than zero",
+            "jam nut must be more than zero",
         ),
         (
             |card| {

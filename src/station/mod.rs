@@ -2,15 +2,21 @@
 //!
 //! The page and the sheet render these results; neither computes.
 
+mod advice;
 mod base;
 mod bolt_up;
+mod card_check;
+mod outgoing;
 mod read;
 mod torque;
 mod turn;
 mod unpack;
 
+pub use advice::*;
 pub use base::*;
 pub use bolt_up::*;
+pub use card_check::*;
+pub use outgoing::*;
 pub use read::*;
 pub use torque::*;
 pub use turn::*;

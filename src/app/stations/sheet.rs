@@ -220,7 +220,8 @@ fn paper(sheet: &Sheet) -> El {
             .child(el("h3").text("Notes"))
             .child(p(&sheet.notes).class("notes"));
     }
-    page.child(p(&sheet.cautions.join(" ")).class("cautions"))
+    page.children(lines(&sheet.advice))
+        .child(p(&sheet.cautions.join(" ")).class("cautions"))
         .child(
             div("sign")
                 .child(div("").text("Set by, date"))
