@@ -16,11 +16,14 @@ use reactive_graph::{
 };
 use wasm_bindgen::UnwrapThrowExt;
 
-const JOB: &str = "halfturn.job.";
+/// Where jobs are kept.
+pub const JOB: &str = "halfturn.job.";
+/// Where checks of boxes that ship are kept.
+const OUTGOING: &str = "halfturn.outgoing.";
 const PREFERENCES: &str = "halfturn.preferences";
 const KEPT: &str = "halfturn.kept.";
 /// The shortest time between two writes, in milliseconds.
-const WRITE_GAP: u32 = 300;
+pub const WRITE_GAP: u32 = 300;
 /// A break after which the page asks what still holds, in milliseconds.
 const BREAK: Moment = 10 * 60 * 1000;
 
@@ -114,7 +117,9 @@ impl Store {
     }
 
     fn kept(self, id: &str) -> Option<Result<Job, LoadError>> {
-        let text = device::stored(&format!("{JOB}{id}")).ok().flatten()?;
+        let text = device::stored(&format!("{}{id}", self.prefix()))
+            .ok()
+            .flatten()?;
         Some(load_job(&text))
     }
 
@@ -143,7 +148,11 @@ impl Store {
     /// Writes a job, or says why it is not kept and lets the window carry it.
     fn keep(self, job: &Job) {
         let text = save_job(job);
-        let failed = device::store(&format!("{JOB}{}", job.id), &text).err();
+        let prefix = match job.outgoing {
+            Some(_) => OUTGOING,
+            None => JOB,
+        };
+        let failed = device::store(&format!("{prefix}{}", job.id), &text).err();
         device::carry(if failed.is_some() { &text } else { "" });
         self.unsaved.set(failed);
     }
@@ -159,19 +168,22 @@ impl Store {
         id
     }
 
-    /// An id that no job on this device has.
-    pub fn new_id(self) -> String {
-        let taken = device::stored_keys(JOB).unwrap_or_default();
-        let mut number = taken.len() + 1;
-        while taken.contains(&format!("{JOB}{number}")) {
-            number += 1;
+    /// Where what this page lists is kept.
+    fn prefix(self) -> &'static str {
+        match self.here {
+            Page::Desk => OUTGOING,
+            Page::Fit | Page::Align => JOB,
         }
-        number.to_string()
+    }
+
+    /// An id that nothing this page lists has.
+    pub fn new_id(self) -> String {
+        free_id(self.prefix())
     }
 
     /// The jobs on this device, the last changed first.
     pub fn list(self) -> Vec<Listed> {
-        let keys = device::stored_keys(JOB).unwrap_or_default();
+        let keys = device::stored_keys(self.prefix()).unwrap_or_default();
         let changed = |listed: &Listed| listed.job.as_ref().map_or(Moment::MAX, |job| job.changed);
         let read = |key: String| {
             let text = device::stored(&key).ok().flatten()?;
@@ -198,7 +210,7 @@ impl Store {
     pub fn forget(self, key: &str) {
         if self.job.with_untracked(|job| {
             job.as_ref()
-                .is_some_and(|job| key == format!("{JOB}{}", job.id))
+                .is_some_and(|job| key == format!("{}{}", self.prefix(), job.id))
         }) {
             self.pending.set_value(false);
             self.job.set(None);
@@ -289,6 +301,16 @@ impl Store {
 fn after_a_break(job: &Job) -> bool {
     let away = device::now().checked_sub(job.changed);
     !job.marks.is_empty() && away.is_none_or(|away| away > BREAK)
+}
+
+/// An id under which nothing is kept.
+pub fn free_id(prefix: &str) -> String {
+    let taken = device::stored_keys(prefix).unwrap_or_default();
+    let mut number = taken.len() + 1;
+    while taken.contains(&format!("{prefix}{number}")) {
+        number += 1;
+    }
+    number.to_string()
 }
 
 /// The preferences kept on this device; the usual ones where none can be read.

@@ -19,6 +19,7 @@ mod bench;
 mod browser;
 #[path = "../common/mod.rs"]
 mod common;
+mod desk;
 mod harness;
 mod journey;
 mod keeping;

@@ -107,7 +107,12 @@ fn page() -> El {
             el("main").class("stack").child(nav(asked.slug)).child(both),
         ]
     });
-    shell::page(preferences, "../", link("#/", "Bench")).child(content)
+    shell::page(
+        preferences,
+        "../",
+        [link("#/", "Bench"), link("../desk/", "Desk")],
+    )
+    .child(content)
 }
 
 /// The body of what follows, read aloud when it changes.

@@ -68,7 +68,8 @@ pub fn sheet() -> Vec<El> {
     vec![tools, paper]
 }
 
-fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
+/// A table of figures, whose first column names the rows.
+pub fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
     let mut body = el("tbody");
     for row in rows {
         let cells = row.iter().enumerate().map(|(index, text)| match index {
