@@ -267,6 +267,44 @@ pub struct Job {
     /// Whether it was put away: the list folds it in at its end.
     #[serde(default)]
     pub archived: bool,
+    /// How the car is used: ids of the card's uses.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<String>,
+    /// What makes it a check of a box before it ships, which has no car.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outgoing: Option<Outgoing>,
+}
+
+/// A check of a box before it ships: the card's list counted and tried in the maker's shop.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Outgoing {
+    /// Whose order it is, in free words.
+    pub order: String,
+    /// What becomes of what is short, by part or bag item.
+    pub held: Named<Held>,
+}
+
+/// What becomes of something that is short.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HeldWay {
+    /// The box is held until it is there.
+    #[default]
+    Hold,
+    /// The box ships, and it is sent after.
+    BackOrder,
+}
+
+/// What becomes of something that is short, and why.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Held {
+    /// What becomes of it.
+    pub way: HeldWay,
+    /// Free words.
+    #[serde(default)]
+    pub note: String,
 }
 
 /// The car as it stands.
@@ -597,6 +635,8 @@ impl Job {
             rounds: Vec::new(),
             notes: String::new(),
             archived: false,
+            uses: Vec::new(),
+            outgoing: None,
         }
     }
 

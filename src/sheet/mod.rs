@@ -10,8 +10,8 @@ use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
     AxleResult, OUT_IN, ReadResult, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult,
-    axles, base, bolt_up, joint_torque, length_of, lock, measure, order_words, read, rim_of,
-    stands_now, tighten_words, torque_set, turn, unpack,
+    advice, axles, base, bolt_up, joint_torque, length_of, lock, measure, order_words, read,
+    rim_of, stands_now, tighten_words, torque_set, turn, unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -108,6 +108,8 @@ pub struct Sheet {
     pub changed: Moment,
     /// What always stands on the sheet.
     pub cautions: [&'static str; 3],
+    /// What the kit's maker advises for the uses of this car.
+    pub advice: Vec<String>,
 }
 
 /// The sheet of a job, in the units preferred.
@@ -164,6 +166,7 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         open_more,
         notes: job.notes.clone(),
         changed: job.changed,
+        advice: advice(job),
         cautions: [
             "The vehicle maker's and the kit maker's instructions and local law come first; alignment and brake work may need a licensed person.",
             "After any change of a rod end: enough thread engaged, jam nut at its torque, nothing rubs from lock to lock and from droop to bump.",

@@ -14,9 +14,9 @@ pub use base::{base, end_drawing};
 pub use bolt_up::bolt_up;
 pub use chart::torques;
 pub use read::read;
-pub use sheet::sheet;
+pub use sheet::{sheet, table};
 pub use turn::turn;
-pub use unpack::unpack;
+pub use unpack::{counted, ordered, unpack};
 
 use super::device;
 use super::dom::{El, derived, div, el, p};
