@@ -274,6 +274,9 @@ fn bad_input_is_a_reason() {
         ..STRAIGHT
     };
     assert_eq!(across.seen(false, 0.1), Err(TiltError::Askew));
+    // A sensor that steps by degrees, or was hardly moved.
+    let coarse = STRAIGHT.seen(false, 3.0).unwrap();
+    assert_eq!(coarse.tilt.reading(), Err(TiltError::Coarse));
     // A phone that moves.
     let moved = watched(
         &[

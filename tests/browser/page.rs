@@ -245,6 +245,12 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// A command of the Chrome DevTools Protocol.
+    #[track_caller]
+    pub fn devtools(&self, command: &str, parameters: Value) {
+        self.browser().devtools(command, parameters);
+    }
+
     /// Turns the screen's picture: a phone on its side at 90 degrees.
     pub fn turn_screen(&self, degrees: u32) {
         let Screen { width, height, .. } = self.screen;
