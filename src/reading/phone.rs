@@ -320,4 +320,10 @@ impl Reversal {
             zero: Estimate::new(zero, Angle::radians(both)),
         })
     }
+
+    /// What the phone read in A and in B.
+    pub fn positions(&self) -> [Angle; 2] {
+        let (lean, zero) = (self.lean.value, self.zero.value);
+        [zero + lean, zero - lean]
+    }
 }

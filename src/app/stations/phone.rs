@@ -1,7 +1,7 @@
 //! Read: the phone as a gauge, laid along a bar in two positions.
 
 use super::read::edit_round;
-use crate::app::dom::{El, button, derived, div, effect, p};
+use crate::app::dom::{El, button, derived, div, effect, el, p};
 use crate::app::gauge::{Gauge, Sensor};
 use crate::app::parts::{facts, live_mark, sentences};
 use crate::app::signal::RwSignal;
@@ -189,8 +189,12 @@ impl Phone {
         div("stack")
             .attr("data-phone", &spot.name())
             .child(div("").markup(&spot.drawing().svg()))
-            .child(p(how).class("small"))
             .child(p(again).class("small"))
+            .child(
+                el("details")
+                    .child(el("summary").text("How to lay it"))
+                    .child(p(how).class("small")),
+            )
             .child(live)
             .child(
                 p("")
@@ -294,11 +298,9 @@ impl Phone {
                         words.way(lean.value, ways),
                         words.angle(lean.uncertainty)
                     );
+                    let [a, b] = reversal.positions().map(|angle| words.angle(angle));
                     facts([
-                        (
-                            "A and B",
-                            format!("{}° and {}°", pair.a.mean.text, pair.b.mean.text),
-                        ),
+                        ("A and B", format!("{a} and {b}")),
                         ("Half the difference", value),
                         (
                             "The phone's zero, taken out",
