@@ -115,24 +115,18 @@ fn the_browsers_own_events_are_heard() {
         page.click("Start round 1");
         page.part("fieldset:has(input[name='camber-by-front'])")
             .click("this phone as a gauge");
-        let hold = |alpha: f64, beta: f64, gamma: f64| {
-            page.devtools(
-                "DeviceOrientation.setDeviceOrientationOverride",
-                json!({ "alpha": alpha, "beta": beta, "gamma": gamma }),
-            );
-        };
-        hold(0.0, 70.0, 89.9);
+        page.hold_device(0.0, 70.0, 89.9);
         page.part(LEFT).click("Use this phone");
         // Upright with its screen to the rear, or on its head with its screen to the front: gamma at a right angle, beta says the lean.
         page.part(LEFT).shows("one number only");
         for beta in [88.1, 88.0] {
-            hold(0.0, beta, 89.9);
+            page.hold_device(0.0, beta, 89.9);
             page.script("return new Promise((done) => setTimeout(done, 300))");
         }
         page.part(LEFT).shows("the sensor steps by");
         page.part(LEFT).click("Take A");
         page.part(LEFT).shows("A is read.");
-        hold(180.0, -88.0, 89.9);
+        page.hold_device(180.0, -88.0, 89.9);
         page.part(LEFT).click("Take B");
         page.part(LEFT).shows("A and B are kept");
         page.part(LEFT).shows("2.00° top in");

@@ -245,10 +245,12 @@ impl<'site> Page<'site> {
         path
     }
 
-    /// A command of the Chrome DevTools Protocol.
-    #[track_caller]
-    pub fn devtools(&self, command: &str, parameters: Value) {
-        self.browser().devtools(command, parameters);
+    /// Holds the device so, in degrees of the `deviceorientation` event.
+    pub fn hold_device(&self, alpha: f64, beta: f64, gamma: f64) {
+        self.browser().devtools(
+            "DeviceOrientation.setDeviceOrientationOverride",
+            json!({ "alpha": alpha, "beta": beta, "gamma": gamma }),
+        );
     }
 
     /// Turns the screen's picture: a phone on its side at 90 degrees.
