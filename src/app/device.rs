@@ -218,13 +218,13 @@ pub fn remove_skeleton() {
     }
 }
 
-/// Moves keyboard focus to the top of a page that was changed, and shows it.
-pub fn to_top() {
-    window().scroll_to_with_x_and_y(0.0, 0.0);
-    if let Some(element) = document()
-        .get_element_by_id("top")
-        .and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok())
-    {
-        let _ = element.focus();
-    }
+/// Moves keyboard focus to the top of a page that is being changed, and shows it, once the change is there.
+pub fn to_top_soon() {
+    let to_top = || {
+        window().scroll_to_with_x_and_y(0.0, 0.0);
+        if let Some(element) = document().get_element_by_id("top") {
+            let _ = element.unchecked_into::<web_sys::HtmlElement>().focus();
+        }
+    };
+    gloo::timers::callback::Timeout::new(0, to_top).forget();
 }

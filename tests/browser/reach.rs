@@ -119,8 +119,9 @@ fn a_window_of_320_px_shows_everything_without_sideways_scroll() {
 fn type_of_twice_the_size_loses_nothing() {
     for screen in [NARROW, Screen::PHONE] {
         Site::release().visit(screen, |page| {
-            page.type_size(32);
             store_jobs(page);
+            page.type_size(32);
+            page.reload();
             assert_eq!(
                 page.script("return getComputedStyle(document.documentElement).fontSize"),
                 "32px"
