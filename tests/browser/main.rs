@@ -14,6 +14,7 @@
 //! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
 //! was missing and that no request left the page's own origin.
 
+mod audit;
 mod bad_input;
 mod bench;
 mod browser;
@@ -25,6 +26,7 @@ mod keeping;
 mod keyboard;
 mod latency;
 mod many;
+mod offline;
 mod opening;
 mod page;
 mod paper;
@@ -32,4 +34,6 @@ mod pictures;
 mod reach;
 mod reloads;
 mod site;
+mod solve;
 mod torques;
+mod tour;
