@@ -26,7 +26,17 @@ use reactive_graph::owner::provide_context;
 use route::{Page, Route};
 use store::{Store, file_name, use_store};
 
-/// Puts the page of jobs in place of its skeleton: their list, and what is done before the wheels are read.
+/// Puts the list of jobs in place of its skeleton.
+pub fn mount_home() {
+    shell::mount(|| {
+        page(Page::Home, |route| match route {
+            Route::Preferences => preferences::preferences(),
+            _ => jobs::jobs(),
+        })
+    });
+}
+
+/// Puts the page of what is done before the wheels are read in place of its skeleton.
 pub fn mount_fit() {
     shell::mount(|| {
         page(Page::Fit, |route| match route {
@@ -34,21 +44,35 @@ pub fn mount_fit() {
             Route::Job(_, Station::BoltUp) => {
                 stations::job_page(Station::BoltUp, stations::bolt_up)
             }
-            Route::Job(..) => stations::job_page(Station::Base, stations::base),
             Route::Torques(id) => stations::torques(id),
-            Route::Preferences => preferences::preferences(),
-            Route::Jobs => jobs::jobs(),
+            _ => stations::job_page(Station::Base, stations::base),
         })
     });
 }
 
-/// Puts the page of a job's reading, turning and sheet in place of its skeleton.
+/// Puts the page of a job's readings in place of its skeleton.
+pub fn mount_read() {
+    shell::mount(|| {
+        page(Page::Read, |_| {
+            stations::job_page(Station::Read, stations::read)
+        })
+    });
+}
+
+/// Puts the page of a job's turns in place of its skeleton.
 pub fn mount_align() {
     shell::mount(|| {
-        page(Page::Align, |route| match route {
-            Route::Job(_, Station::Read) => stations::job_page(Station::Read, stations::read),
-            Route::Job(_, Station::Turn) => stations::job_page(Station::Turn, stations::turn),
-            _ => stations::job_page(Station::Sheet, stations::sheet),
+        page(Page::Align, |_| {
+            stations::job_page(Station::Turn, stations::turn)
+        })
+    });
+}
+
+/// Puts the page of a job's sheet in place of its skeleton.
+pub fn mount_sheet() {
+    shell::mount(|| {
+        page(Page::Sheet, |_| {
+            stations::job_page(Station::Sheet, stations::sheet)
         })
     });
 }

@@ -5,20 +5,38 @@ use crate::station::Station;
 /// The pages that show a job. Each loads only the code of its own stations.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Page {
-    /// The list of jobs, and what is done before the wheels are read: Unpack, Bolt up, Base.
+    /// The list of jobs and the preferences.
+    Home,
+    /// What is done before the wheels are read, in the folder `fit/`: Unpack, Bolt up, Base, and the torque chart.
     Fit,
-    /// Read, Turn and Sheet, in the folder `align/`.
+    /// Read, in the folder `read/`.
+    Read,
+    /// Turn, in the folder `align/`.
     Align,
+    /// Sheet, in the folder `sheet/`.
+    Sheet,
     /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
     Desk,
 }
 
 impl Page {
+    /// Its folder among the pages.
+    const fn folder(self) -> &'static str {
+        match self {
+            Self::Home => "",
+            Self::Fit => "fit/",
+            Self::Read => "read/",
+            Self::Align => "align/",
+            Self::Sheet => "sheet/",
+            Self::Desk => "desk/",
+        }
+    }
+
     /// The folder of the pages as it is named from this one.
     pub const fn home(self) -> &'static str {
         match self {
-            Self::Fit => "",
-            Self::Align | Self::Desk => "../",
+            Self::Home => "",
+            _ => "../",
         }
     }
 }
@@ -57,24 +75,27 @@ impl Route {
     /// The page that shows it.
     pub const fn page(&self) -> Page {
         match self {
-            Self::Job(_, Station::Read | Station::Turn | Station::Sheet) => Page::Align,
-            _ => Page::Fit,
+            Self::Job(_, Station::Read) => Page::Read,
+            Self::Job(_, Station::Turn) => Page::Align,
+            Self::Job(_, Station::Sheet) => Page::Sheet,
+            Self::Job(..) | Self::Torques(_) => Page::Fit,
+            Self::Jobs | Self::Preferences => Page::Home,
         }
     }
 
     /// As a link on a page.
     pub fn href(&self, here: Page) -> String {
-        let folder = match (here, self.page()) {
-            (Page::Fit, Page::Align) => "align/",
-            (Page::Desk, Page::Align) => "../align/",
-            (Page::Align | Page::Desk, Page::Fit) => here.home(),
-            _ => "",
+        let there = self.page();
+        let [home, folder] = if there == here {
+            ["", ""]
+        } else {
+            [here.home(), there.folder()]
         };
         match self {
-            Self::Jobs => format!("{folder}#/"),
-            Self::Job(id, station) => format!("{folder}#/job/{id}/{}", station.slug()),
-            Self::Torques(id) => format!("{folder}#/job/{id}/torques"),
-            Self::Preferences => format!("{folder}#/preferences"),
+            Self::Jobs => format!("{home}{folder}#/"),
+            Self::Job(id, station) => format!("{home}{folder}#/job/{id}/{}", station.slug()),
+            Self::Torques(id) => format!("{home}{folder}#/job/{id}/torques"),
+            Self::Preferences => format!("{home}{folder}#/preferences"),
         }
     }
 }

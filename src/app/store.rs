@@ -252,7 +252,7 @@ impl Store {
     fn prefix(self) -> &'static str {
         match self.here {
             Page::Desk => OUTGOING,
-            Page::Fit | Page::Align => JOB,
+            _ => JOB,
         }
     }
 

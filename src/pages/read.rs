@@ -1,8 +1,8 @@
-//! Mounts the page on which a job is read, turned and put on its sheet. Everything else is in the library.
+//! Mounts the page on which a job's wheels are read. Everything else is in the library.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    halfturn::app::mount_align();
+    halfturn::app::mount_read();
 }
 
 /// The page is built for the browser by `make run`; natively there is nothing to start.
