@@ -192,6 +192,57 @@ fn fields_of(name: &str) -> &'static [Field] {
     }
 }
 
+/// What a file holds that no field is for can be taken out, and nothing else is offered to be.
+#[test]
+fn what_no_form_shows_is_told_apart() {
+    let mut card = draft("rear");
+    let set_json = |card: &mut Json, way: &str, name: &str, text: &str| {
+        card.set(way, name, Some(Json::parse(text).unwrap()));
+    };
+    for (way, name, text) in [
+        ("parts[0]", "colour", "\"red\""),
+        ("", "bags", "7"),
+        ("", "notes", "[3]"),
+        ("joints[1]", "thread", "[]"),
+        ("adjusters[0].mechanism", "turnbuckle", "{}"),
+        ("targets[0]", "toe", "\"0.1 deg\""),
+        ("sections[0].steps[0]", "support", "\"yes\""),
+        ("joints[2]", "when", "\"boots\""),
+    ] {
+        set_json(&mut card, way, name, text);
+    }
+    let unshown: Vec<_> = judge_card(&card)
+        .findings
+        .into_iter()
+        .map(|finding| finding.field)
+        .filter(|way| !form::is_shown(&card, way))
+        .collect();
+    for way in [
+        "parts[0].colour",
+        "bags",
+        "notes[0]",
+        "joints[1].thread",
+        "targets[0].toe",
+        "sections[0].steps[0].support",
+        "joints[2].when",
+    ] {
+        assert!(unshown.contains(&way.to_owned()), "{way}: {unshown:?}");
+        form::take_out(&mut card, way);
+        assert!(card.at(way).is_none(), "{way}");
+    }
+    for way in [
+        "parts[0].name",
+        "joints[1].when.boots",
+        "notes",
+        "notes[1]",
+        "sections[0].steps[0].caution.hazard",
+        "adjusters[0].mechanism.sleeve.ends[1].shank",
+    ] {
+        assert!(form::is_shown(&card, way), "{way}");
+    }
+    assert_eq!(card.list_at("notes").len(), 0);
+}
+
 #[test]
 fn a_card_from_blank_needs_what_is_asked_for_and_no_more() {
     let mut card = blank_card();

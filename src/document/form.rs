@@ -806,6 +806,7 @@ pub fn way_words(card: &Json, way: &str) -> String {
             }
             Step::Name(name) => {
                 let Some(field) = fields.iter().find(|field| field.name == name) else {
+                    words.push(name.to_owned());
                     break;
                 };
                 let top = here.is_empty();
@@ -835,6 +836,61 @@ pub fn way_words(card: &Json, way: &str) -> String {
         true => "The card".to_owned(),
         false => words.join(": "),
     }
+}
+
+/// Whether a form over the fields shows what stands at a way: a field that is listed, or a place in a list, holding what it should. What it does
+/// not show can only be taken out.
+pub fn is_shown(card: &Json, way: &str) -> bool {
+    let (mut fields, mut here) = (CARD, String::new());
+    let mut fits: fn(&Json) -> bool = |value| matches!(value, Json::Object(_));
+    for step in super::json::steps(way) {
+        match step {
+            Step::Place(place) => {
+                here.push_str(&format!("[{place}]"));
+                fits = match fields.is_empty() {
+                    true => |value| matches!(value, Json::Text(_)),
+                    false => |value| matches!(value, Json::Object(_)),
+                };
+            }
+            Step::Name(name) => {
+                let Some(field) = fields.iter().find(|field| field.name == name) else {
+                    // The choices of a `when` are named by the card's options.
+                    return fields.is_empty() && fits(&Json::Object(Named::default()));
+                };
+                here = match here.as_str() {
+                    "" => name.to_owned(),
+                    outer => format!("{outer}.{name}"),
+                };
+                fields = match &field.holds {
+                    Records(_, of) | Pair(_, of) | Record(of) | Kind(of) => of,
+                    _ => &[],
+                };
+                fits = match &field.holds {
+                    Records(..) | Pair(..) | Holds::Texts(_) | Holds::Uses => {
+                        |value| matches!(value, Json::List(_))
+                    }
+                    Record(_) | Kind(_) | Holds::When => |value| matches!(value, Json::Object(_)),
+                    Tick => |value| matches!(value, Json::Bool(_)),
+                    _ => |value| matches!(value, Json::Text(_) | Json::Number(_)),
+                };
+            }
+        }
+    }
+    card.at(&here).is_none_or(fits)
+}
+
+/// Takes out what stands at a way.
+pub fn take_out(card: &mut Json, way: &str) {
+    if let Some((list, place)) = way.strip_suffix(']').and_then(|way| way.rsplit_once('[')) {
+        if let (Some(Json::List(list)), Ok(place)) = (card.at_mut(list), place.parse::<usize>())
+            && place < list.len()
+        {
+            list.remove(place);
+        }
+        return;
+    }
+    let (outer, name) = way.rsplit_once('.').unwrap_or(("", way));
+    card.set(outer, name, None);
 }
 
 /// Gives a name to everything that has to have one and has none: made from what it is called, and like no other. What is not called anything

@@ -221,7 +221,6 @@ fn tools(cards: Cards, list: String, place: usize, one: &'static str, of: &'stat
                 }
             });
         });
-        cards.settle();
         cards.reveal(&format!("{copied}[{}]", place + 1));
     });
     let remove = button(&format!("Remove this {one}"), move || {
