@@ -35,10 +35,10 @@ fn goal() -> Goal {
 /// So many degrees of toe and camber a step.
 fn lever(toe: f64, camber: f64, least: i32, most: i32, ahead: f64) -> Lever {
     Lever {
+        place: 0,
         rate: Rate {
             toe: toe.to_radians() / 0.001,
             camber: camber.to_radians() / 0.001,
-            uncertainty: 0.0,
         },
         room: Room {
             travels: (least..=most)
@@ -166,8 +166,8 @@ proptest! {
         let levers = |rates: &[f64]| [lever(rates[0], rates[1], -4, 5, 0.0), lever(rates[2], rates[3], -3, 3, 0.0)];
         let (ours, theirs) = (levers(&rates[..4]), levers(&rates[4..]));
         let (a, b) = (reading(0.1 + at[0], -1.2 + at[1]), reading(0.1 + at[2], -1.2 + at[3]));
-        let left = Wheel { reading: &a, goal: &goal, levers: &ours };
-        let right = Wheel { reading: &b, goal: &goal, levers: &theirs };
+        let left = Wheel { reading: &a, goal: &goal, levers: &ours, may_stand: &|_| true };
+        let right = Wheel { reading: &b, goal: &goal, levers: &theirs, may_stand: &|_| true };
         let ties = Ties {
             total_toe: total.map(Angle::degrees),
             split: split.map(Angle::degrees),
@@ -193,6 +193,7 @@ fn toe_alone(left: f64, right: f64, ties: Ties) -> AxlePlan {
         reading,
         goal: &goal,
         levers: &levers,
+        may_stand: &|_| true,
     };
     plan_axle(wheel(&a), wheel(&b), &ties).unwrap()
 }
@@ -240,11 +241,13 @@ fn among_pairs_alike_the_sides_are_left_alike() {
             reading: &a,
             goal: &goal,
             levers: &left,
+            may_stand: &|_| true,
         },
         Wheel {
             reading: &b,
             goal: &goal,
             levers: &right,
+            may_stand: &|_| true,
         },
         &Ties {
             total_toe: tie(0.02),
@@ -257,6 +260,32 @@ fn among_pairs_alike_the_sides_are_left_alike() {
 }
 
 #[test]
+fn a_corner_that_may_not_stand_so_is_not_turned_so() {
+    let goal = goal();
+    let levers = [lever(0.05, 0.0, -9, 9, 0.0)];
+    let (a, b) = (reading(0.30, -1.2), reading(0.10, -1.2));
+    let wheel = |reading| Wheel {
+        reading,
+        goal: &goal,
+        levers: &levers,
+        may_stand: &|_| true,
+    };
+    // Four steps back are on the aim. None but shorter travels than three may stand.
+    let held = Wheel {
+        may_stand: &|travels| {
+            travels
+                .iter()
+                .all(|(_, travel)| travel.abs() < Length::mm(3.5))
+        },
+        ..wheel(&a)
+    };
+    let free = plan_axle(wheel(&a), wheel(&b), &Ties::default()).unwrap();
+    assert_eq!((free.left, free.reaches), (vec![-4], true));
+    let plan = plan_axle(held, wheel(&b), &Ties::default()).unwrap();
+    assert_eq!((plan.left, plan.reaches), (vec![-3], true));
+}
+
+#[test]
 fn what_cannot_be_planned_is_an_error() {
     let goal = goal();
     let levers = [lever(0.04, 0.0, -9, 9, 0.0)];
@@ -266,6 +295,7 @@ fn what_cannot_be_planned_is_an_error() {
         reading,
         goal: &goal,
         levers: &levers,
+        may_stand: &|_| true,
     };
     let plan = |reading, ties: Ties| plan_axle(wheel(&read), wheel(reading), &ties);
     assert_eq!(plan(&half, Ties::default()), Err(PlanError::NoReading));

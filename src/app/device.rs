@@ -15,6 +15,8 @@ pub fn now() -> Moment {
 
 /// A moment as local date and time, or as a date alone.
 pub fn local_time(moment: Moment, with_time: bool) -> String {
+    // A clock can be wrong by any amount; no date is later than this (ECMA-262, "Time Values and Time Range").
+    let moment = moment.min(8_640_000_000_000_000);
     let date = js_sys::Date::new(&JsValue::from_f64(moment as f64));
     let day = format!(
         "{}-{:02}-{:02}",
@@ -41,6 +43,8 @@ pub enum StoreError {
     Off,
     /// The storage is full, or refuses.
     Full,
+    /// Another page or tab has stored something that cannot be read here.
+    Strange,
 }
 
 /// Every stored key that begins so.
@@ -67,6 +71,16 @@ pub fn store(key: &str, text: &str) -> Result<(), StoreError> {
         Ok(Some(kept)) if kept == text => Ok(()),
         _ => Err(StoreError::Full),
     }
+}
+
+/// What an event of the storage tells: the key, what stood there before, and what stands there now.
+pub fn stored_elsewhere(event: &JsValue) -> [String; 3] {
+    ["key", "oldValue", "newValue"].map(|name| {
+        let value = js_sys::Reflect::get(event, &name.into()).ok();
+        value
+            .and_then(|value| value.as_string())
+            .unwrap_or_default()
+    })
 }
 
 /// Removes what is stored under a key.

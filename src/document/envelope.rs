@@ -110,7 +110,7 @@ impl fmt::Display for LoadError {
             }
             Self::BadVersion => f.write_str("The field version must be a whole number from 1, such as 1."),
             Self::Newer { found, known } => {
-                write!(f, "The field version is {found}, and this page knows versions up to {known}. Reload the page to get the newer one, then open the file again.")
+                write!(f, "The field version is {found}, and this page knows versions up to {known}. Open the list of jobs with a connection, change to the new version when it is offered there, then try again.")
             }
             Self::Invalid(problems) => {
                 for (index, problem) in problems.iter().take(8).enumerate() {
@@ -238,7 +238,11 @@ fn enveloped(kind: Kind, json: &str) -> String {
     )
 }
 
-fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
+/// A document without problems.
+pub(super) fn accept<T>(
+    document: T,
+    problems: impl FnOnce(&T) -> Vec<Problem>,
+) -> Result<T, LoadError> {
     let problems = problems(&document);
     if problems.is_empty() {
         Ok(document)
@@ -248,15 +252,20 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
 }
 
 fn load<T: Typed + Default>(text: &str, kind: Kind) -> Result<T, LoadError> {
+    filled(open(text, kind)?.into())
+}
+
+/// A document of fields.
+pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
     let mut document = T::default();
-    let filled = document.fill(Json::Object(open(text, kind)?));
+    let filled = document.fill(fields);
     filled
         .map(|()| document)
         .map_err(|fault| LoadError::Invalid(fault.problems()))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.
-fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
+pub(super) fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
     if text.len() > MAX_BYTES {
         return Err(LoadError::TooLarge { bytes: text.len() });
     }

@@ -61,6 +61,12 @@ impl Json {
     }
 }
 
+impl From<Named<Json>> for Json {
+    fn from(fields: Named<Json>) -> Self {
+        Self::Object(fields)
+    }
+}
+
 impl Json {
     /// Writes it as text.
     pub fn write(&self, json: &mut String) {

@@ -8,6 +8,7 @@ pub mod form;
 mod job;
 mod json;
 mod kit_card;
+mod merge;
 mod named;
 mod preferences;
 mod problem;
@@ -22,8 +23,9 @@ pub use envelope::{
 pub use job::*;
 pub use json::{Json, JsonError};
 pub use kit_card::*;
+pub use merge::{Clash, merge_jobs, merge_json};
 pub use named::Named;
-pub use preferences::{Preferences, Theme, ToeShown};
+pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use validate::problems_of_card;
 

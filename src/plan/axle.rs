@@ -5,8 +5,8 @@
 
 use super::search::{ALIKE, MOST, Start, each};
 use super::verdict::EDGE;
-use super::{Goal, Lever, PlanError, Reading};
-use crate::quantity::Angle;
+use super::{Goal, Lever, MayStand, PlanError, Reading};
+use crate::quantity::{Angle, Length};
 
 /// How far what both wheels come to together may be off, each either way and more than zero. What is left out is not asked.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -20,7 +20,7 @@ pub struct Ties {
 }
 
 /// One wheel of an axle: what it reads, what it should read, and the adjusters that may be turned.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy)]
 pub struct Wheel<'a> {
     /// What it reads, both angles.
     pub reading: &'a Reading,
@@ -28,6 +28,21 @@ pub struct Wheel<'a> {
     pub goal: &'a Goal,
     /// Its adjusters, in the same order on both sides.
     pub levers: &'a [Lever],
+    /// Whether its corner may stand so.
+    pub may_stand: &'a MayStand<'a>,
+}
+
+impl Wheel<'_> {
+    /// Whether its corner may stand so after these steps; as it stands, it may.
+    fn stands(&self, steps: &[i32]) -> bool {
+        let travels: Vec<_> = self
+            .levers
+            .iter()
+            .zip(steps)
+            .filter_map(|(lever, steps)| Some((lever.place, lever.room.travel(*steps)?)))
+            .collect();
+        travels.iter().all(|(_, travel)| *travel == Length::ZERO) || (self.may_stand)(&travels)
+    }
 }
 
 /// Whole steps for all adjusters of an axle.
@@ -80,15 +95,19 @@ pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<AxlePlan, Pla
     let mut least = f64::INFINITY;
     let mut reaches = false;
     if inside(&ours) && inside(&theirs) {
-        pair.each(&ours, &theirs, true, &mut |_, _, misfit| {
-            least = least.min(misfit);
-            reaches = true;
+        pair.each(&ours, &theirs, true, &mut |a, b, misfit| {
+            if misfit < least && pair.stands(a, b) {
+                least = misfit;
+                reaches = true;
+            }
             least
         })?;
     }
     if !reaches {
-        pair.each(&ours, &theirs, false, &mut |_, _, misfit| {
-            least = least.min(misfit);
+        pair.each(&ours, &theirs, false, &mut |a, b, misfit| {
+            if misfit < least && pair.stands(a, b) {
+                least = misfit;
+            }
             least
         })?;
     }
@@ -97,7 +116,7 @@ pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<AxlePlan, Pla
     pair.each(&ours, &theirs, reaches, &mut |a, b, misfit| {
         if misfit <= enough {
             let rank = [a.effort + b.effort, pair.uneven(a, b), misfit];
-            if best.as_ref().is_none_or(|(_, known)| rank < *known) {
+            if best.as_ref().is_none_or(|(_, known)| rank < *known) && pair.stands(a, b) {
                 let plan = AxlePlan {
                     left: a.steps.clone(),
                     right: b.steps.clone(),
@@ -202,6 +221,11 @@ impl Pair<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Whether both corners may stand so. Asked of few pairs alone.
+    fn stands(&self, a: &Place, b: &Place) -> bool {
+        self.left.stands(&a.steps) && self.right.stands(&b.steps)
     }
 
     /// How much of each tie's tolerance a pair uses.

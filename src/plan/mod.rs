@@ -11,6 +11,8 @@ mod verdict;
 
 pub use axle::{AxlePlan, Ties, Wheel, plan_axle};
 pub use belief::{Belief, Doubts};
-pub use corner::{Links, joints, lengthened, rate_doubts, rates_at, with_joints};
-pub use search::{Further, Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, plan};
+pub use corner::{joints, predict, rate_doubts, rates_at, with_joints};
+pub use search::{
+    Finer, Further, Goal, Lever, Levers, MayStand, Outcome, Plan, PlanError, Rate, Reading, plan,
+};
 pub use verdict::{Target, Verdict, guard_band, verdict};

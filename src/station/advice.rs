@@ -6,7 +6,7 @@ use crate::document::{Job, KitCard, applies};
 pub fn advice(job: &Job) -> Vec<String> {
     let called = |id: &String| {
         let one = job.card.uses.iter().find(|one| one.id == *id)?;
-        job.uses.contains(id).then(|| one.name.as_str())
+        job.uses.contains(id).then_some(one.name.as_str())
     };
     let line = |advice: &crate::document::Advice| {
         let uses: Vec<_> = advice.uses.iter().filter_map(called).collect();

@@ -77,12 +77,12 @@ fn page() -> El {
         }
     };
     follow();
-    on_window("hashchange", follow);
-    on_window("storage", move || {
+    on_window("hashchange", move |_| follow());
+    on_window("storage", move |_| {
         cards.reread();
         store.reread();
     });
-    on_window("pageshow", move || {
+    on_window("pageshow", move |_| {
         cards.reread();
         store.come_back();
     });
@@ -90,8 +90,8 @@ fn page() -> El {
         cards.flush();
         store.flush();
     };
-    on_window("pagehide", flush);
-    on_window("visibilitychange", move || {
+    on_window("pagehide", move |_| flush());
+    on_window("visibilitychange", move |_| {
         if device::hidden() {
             flush();
         }
@@ -119,6 +119,7 @@ fn unsaved(store: Store) -> El {
             None => return Vec::new(),
             Some(StoreError::Off) => "storage is switched off in this browser",
             Some(StoreError::Full) => "its storage is full or refuses",
+            Some(StoreError::Strange) => "another page or tab has stored something that cannot be read here",
         };
         vec![div("banner no-print").child(p(&format!(
             "Not saved on this device: {why}. Keep the page open, and save the card to a file before you leave."

@@ -1,8 +1,10 @@
 //! A job's six stations on one page each, with the rail above and the title block at the foot.
 
 mod base;
+mod before;
 mod bolt_up;
 mod chart;
+mod phone;
 mod read;
 mod sheet;
 mod turn;
@@ -20,7 +22,7 @@ use super::device;
 use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
-use super::shell::{heading, link};
+use super::shell::{at_work, heading, link};
 use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
 
@@ -42,7 +44,7 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
         el("main").class("stack").children(content()),
     ];
     page.extend(onward(&id, station));
-    page.push(title_block(station));
+    page.push(title_block(station).child(at_work()));
     page
 }
 
@@ -61,7 +63,7 @@ fn missing() -> Vec<El> {
     let store = use_store();
     let words = match store.refused.get_untracked() {
         Some(error) => format!("This job cannot be read. It is kept as it is; the list offers it as a file. {error}"),
-        None => "There is no such job on this device. It may have been removed here, or started on another device.".to_owned(),
+        None => "There is no such job on this device. It may have been removed here or started on another device, or this browser has cleared what it kept: open it from the file it was saved to.".to_owned(),
     };
     vec![
         el("header").child(heading("This job is not here")),
