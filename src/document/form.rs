@@ -1135,7 +1135,7 @@ pub fn next_revision(revision: &str) -> String {
     let mut letters = revision.chars();
     match letters.next_back() {
         Some(last @ ('A'..='Y' | 'a'..='y'))
-            if letters.next_back().is_none_or(|c| !c.is_alphabetic()) =>
+            if letters.next_back().is_none_or(|c| !c.is_ascii_alphabetic()) =>
         {
             let next = char::from_u32(u32::from(last) + 1).unwrap_or(last);
             let kept: String = revision

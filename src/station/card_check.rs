@@ -101,33 +101,12 @@ impl Check<'_> {
     }
 
     fn options(&mut self) {
-        let card = self.card;
-        let conditions = || -> Vec<&When> {
-            let parts = card.parts.iter().map(|part| &part.when);
-            let bags = card.bags.iter().map(|bag| &bag.when);
-            let items = card.bags.iter().flat_map(|bag| &bag.items);
-            let fits = card.fit_checks.iter().map(|check| &check.when);
-            let car = card.car_checks.iter().map(|check| &check.when);
-            let joints = card.joints.iter().map(|joint| &joint.when);
-            let sections = card.sections.iter().map(|section| &section.when);
-            let steps = card.all_steps().map(|step| &step.when);
-            let advice = card.advice.iter().map(|advice| &advice.when);
-            parts
-                .chain(bags)
-                .chain(items.map(|item| &item.when))
-                .chain(fits)
-                .chain(car)
-                .chain(joints)
-                .chain(sections)
-                .chain(steps)
-                .chain(advice)
-                .collect()
-        };
-        for (i, option) in card.options.iter().enumerate() {
-            if !conditions()
-                .iter()
-                .any(|when| when.get(&option.id).is_some())
-            {
+        let mut asked: Vec<&str> = Vec::new();
+        self.card.conditions(&mut |when| {
+            asked.extend(when.iter().map(|(option, _)| option));
+        });
+        for (i, option) in self.card.options.iter().enumerate() {
+            if !asked.contains(&option.id.as_str()) {
                 self.look(
                     format!("options[{i}]"),
                     "Nothing on the card depends on this option: say with a part, bag, joint or step which choice it belongs to.".into(),
@@ -498,7 +477,7 @@ fn other_side(name: &str) -> String {
     let mut other = String::new();
     let mut word = String::new();
     for c in name.chars().chain(['\n']) {
-        if c.is_alphabetic() {
+        if c.is_ascii_alphabetic() {
             word.push(c);
             continue;
         }

@@ -6,7 +6,7 @@ use crate::app::parts::{frame, mark};
 use crate::document::Json;
 use crate::document::form::{CARD, Field, Holds, blank, take_ids, title, typed_value};
 use crate::hardware::{Thread, threads};
-use crate::station::State;
+use crate::station::{State, Weight};
 
 /// What stands on the page beside what is missing.
 const MISSING: &str = "is missing: add it.";
@@ -84,16 +84,20 @@ fn fold(
     .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
     .child(el("span").live_text(name))
     .child(el("span").live(move || {
-        let count = cards.judged.with(|judged| {
-            let here = judged
-                .findings
-                .iter()
-                .filter(|finding| leads_to(&finding.field, &way));
-            here.count()
+        let (mut musts, mut looks) = (0, 0);
+        cards.judged.with(|judged| {
+            for finding in &judged.findings {
+                match (leads_to(&finding.field, &way), finding.weight) {
+                    (true, Weight::Must) => musts += 1,
+                    (true, Weight::Look) => looks += 1,
+                    _ => {}
+                }
+            }
         });
-        match count {
-            0 => Vec::new(),
-            count => vec![mark(State::Wrong, &format!("{count} to settle"))],
+        match (musts, looks) {
+            (0, 0) => Vec::new(),
+            (0, looks) => vec![mark(State::Begun, &format!("{looks} worth a look"))],
+            (musts, _) => vec![mark(State::Wrong, &format!("{musts} to settle"))],
         }
     }));
     el("section")

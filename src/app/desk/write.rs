@@ -113,12 +113,12 @@ fn finding_link(cards: Cards, id: &str, finding: &Finding) -> El {
     let Finding { field, message, .. } = finding;
     let place = cards.peek(|card| way_words(card, field));
     let words = match message.chars().next() {
-        Some(first) if first.is_lowercase() => format!("{place} {message}"),
+        Some(first) if first.is_ascii_lowercase() => format!("{place} {message}"),
         _ => format!("{place}: {message}"),
     };
     let way = field.clone();
     if cards.peek(|card| !is_shown(card, field)) {
-        let take = button("Take it out", move || {
+        let take = button(&format!("Take out {place}"), move || {
             cards.rebuild("Took out what no form shows.".into(), &|card| {
                 take_out(card, &way)
             });
@@ -179,7 +179,7 @@ fn tools(cards: Cards) -> El {
             save_card(&cards.whole())
         }))
         .child(text_field(
-            "revision-note",
+            "next-revision",
             "What the next revision changes",
             move || note.get(),
             move |text| note.set(text),
