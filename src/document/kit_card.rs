@@ -860,6 +860,26 @@ impl KitCard {
         orders
     }
 
+    /// Shows every condition under which something belongs to an order.
+    pub fn conditions<'a>(&'a self, see: &mut dyn FnMut(&'a When)) {
+        self.parts.iter().for_each(|part| see(&part.when));
+        for bag in &self.bags {
+            see(&bag.when);
+            bag.items.iter().for_each(|item| see(&item.when));
+        }
+        self.fit_checks.iter().for_each(|check| see(&check.when));
+        self.car_checks.iter().for_each(|check| see(&check.when));
+        self.joints.iter().for_each(|joint| see(&joint.when));
+        for section in &self.sections {
+            see(&section.when);
+            section.steps.iter().for_each(|step| see(&step.when));
+        }
+        for step in self.before_load.iter().chain(&self.before_drive) {
+            see(&step.when);
+        }
+        self.advice.iter().for_each(|advice| see(&advice.when));
+    }
+
     /// The joint of this id.
     pub fn joint(&self, id: &str) -> Option<&Joint> {
         self.joints.iter().find(|joint| joint.id == id)

@@ -3,8 +3,8 @@
 use super::torque::{TorqueFrom, joint_torque, lock};
 use crate::adjuster::{Mechanism, Position};
 use crate::document::{
-    Adjuster, BagItem, Corner, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal, Step,
-    When, applies, form, read_draft, speaks_clear_of,
+    Adjuster, BagItem, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal, Step, When,
+    applies, form, read_draft, speaks_clear_of,
 };
 use crate::hardware::{Thread, holds};
 use crate::quantity::{Fixed, Length, write_sold_length};
@@ -101,33 +101,12 @@ impl Check<'_> {
     }
 
     fn options(&mut self) {
-        let card = self.card;
-        let conditions = || -> Vec<&When> {
-            let parts = card.parts.iter().map(|part| &part.when);
-            let bags = card.bags.iter().map(|bag| &bag.when);
-            let items = card.bags.iter().flat_map(|bag| &bag.items);
-            let fits = card.fit_checks.iter().map(|check| &check.when);
-            let car = card.car_checks.iter().map(|check| &check.when);
-            let joints = card.joints.iter().map(|joint| &joint.when);
-            let sections = card.sections.iter().map(|section| &section.when);
-            let steps = card.all_steps().map(|step| &step.when);
-            let advice = card.advice.iter().map(|advice| &advice.when);
-            parts
-                .chain(bags)
-                .chain(items.map(|item| &item.when))
-                .chain(fits)
-                .chain(car)
-                .chain(joints)
-                .chain(sections)
-                .chain(steps)
-                .chain(advice)
-                .collect()
-        };
-        for (i, option) in card.options.iter().enumerate() {
-            if !conditions()
-                .iter()
-                .any(|when| when.get(&option.id).is_some())
-            {
+        let mut asked: Vec<&str> = Vec::new();
+        self.card.conditions(&mut |when| {
+            asked.extend(when.iter().map(|(option, _)| option));
+        });
+        for (i, option) in self.card.options.iter().enumerate() {
+            if !asked.contains(&option.id.as_str()) {
                 self.look(
                     format!("options[{i}]"),
                     "Nothing on the card depends on this option: say with a part, bag, joint or step which choice it belongs to.".into(),
@@ -299,7 +278,7 @@ impl Check<'_> {
                     format!("{field}.name"),
                     format!(
                         "Nothing of this name is at the {} corner: left and right cannot be compared.",
-                        other_corner(adjuster.corner).words().to_ascii_lowercase()
+                        adjuster.corner.twin().words().to_ascii_lowercase()
                     ),
                 ),
                 Some(twin) if side.words() == "right" => {
@@ -309,6 +288,7 @@ impl Check<'_> {
                         ("role", twin.role != adjuster.role),
                         ("toe", twin.toe != adjuster.toe),
                         ("camber", twin.camber != adjuster.camber),
+                        ("moves", twin.moves != adjuster.moves),
                         ("lock_torque", twin.lock_torque != adjuster.lock_torque),
                     ] {
                         if differs {
@@ -492,21 +472,12 @@ fn bolts_of(card: &KitCard, thread: Thread, length: Length, order: &Order) -> u3
         .fold(0, |sum, item| sum.saturating_add(item.count))
 }
 
-fn other_corner(corner: Corner) -> Corner {
-    match corner {
-        Corner::LeftFront => Corner::RightFront,
-        Corner::RightFront => Corner::LeftFront,
-        Corner::LeftRear => Corner::RightRear,
-        Corner::RightRear => Corner::LeftRear,
-    }
-}
-
 /// A name with the words left and right exchanged.
 fn other_side(name: &str) -> String {
     let mut other = String::new();
     let mut word = String::new();
     for c in name.chars().chain(['\n']) {
-        if c.is_alphabetic() {
+        if c.is_ascii_alphabetic() {
             word.push(c);
             continue;
         }

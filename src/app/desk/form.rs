@@ -6,7 +6,7 @@ use crate::app::parts::{frame, mark};
 use crate::document::Json;
 use crate::document::form::{CARD, Field, Holds, blank, take_ids, title, typed_value};
 use crate::hardware::{Thread, threads};
-use crate::station::State;
+use crate::station::{State, Weight};
 
 /// What stands on the page beside what is missing.
 const MISSING: &str = "is missing: add it.";
@@ -84,16 +84,20 @@ fn fold(
     .live_attr("aria-expanded", move || Some(is_open.get().to_string()))
     .child(el("span").live_text(name))
     .child(el("span").live(move || {
-        let count = cards.judged.with(|judged| {
-            let here = judged
-                .findings
-                .iter()
-                .filter(|finding| leads_to(&finding.field, &way));
-            here.count()
+        let (mut musts, mut looks) = (0, 0);
+        cards.judged.with(|judged| {
+            for finding in &judged.findings {
+                match (leads_to(&finding.field, &way), finding.weight) {
+                    (true, Weight::Must) => musts += 1,
+                    (true, Weight::Look) => looks += 1,
+                    _ => {}
+                }
+            }
         });
-        match count {
-            0 => Vec::new(),
-            count => vec![mark(State::Wrong, &format!("{count} to settle"))],
+        match (musts, looks) {
+            (0, 0) => Vec::new(),
+            (0, looks) => vec![mark(State::Begun, &format!("{looks} worth a look"))],
+            (musts, _) => vec![mark(State::Wrong, &format!("{musts} to settle"))],
         }
     }));
     el("section")
@@ -221,7 +225,6 @@ fn tools(cards: Cards, list: String, place: usize, one: &'static str, of: &'stat
                 }
             });
         });
-        cards.settle();
         cards.reveal(&format!("{copied}[{}]", place + 1));
     });
     let remove = button(&format!("Remove this {one}"), move || {
@@ -636,24 +639,26 @@ fn kind(cards: Cards, way: String, field: &'static Field, kinds: &'static [Field
         )
         .live_value(move || cards.read(&shown))
         .on_value("change", move |name| {
-            let Some(Holds::Record(of)) = kinds
-                .iter()
-                .find(|kind| kind.name == name)
-                .map(|kind| &kind.holds)
-            else {
+            let Some(new) = kinds.iter().find(|kind| kind.name == name) else {
                 return;
             };
             let held = cards.peek(|card| {
                 let held = under(&under(&way, field.name), &kind_now(card));
                 card.at(&held).cloned()
             });
-            let mut new = blank(of);
-            for field in *of {
-                if let Some(value) = held.as_ref().and_then(|held| held.at(field.name)) {
-                    new.set("", field.name, Some(value.clone()));
+            let new = match &new.holds {
+                Holds::Record(of) => {
+                    let mut new = blank(of);
+                    for field in *of {
+                        if let Some(value) = held.as_ref().and_then(|held| held.at(field.name)) {
+                            new.set("", field.name, Some(value.clone()));
+                        }
+                    }
+                    new
                 }
-            }
-            cards.rebuild("Changed what adjusts.".into(), &|card| {
+                _ => held.unwrap_or(Json::Text(String::new())),
+            };
+            cards.rebuild(format!("Changed: {}.", field.label), &|card| {
                 card.set(&way, field.name, None);
                 card.set(&under(&way, field.name), &name, Some(new.clone()));
             });
@@ -663,9 +668,10 @@ fn kind(cards: Cards, way: String, field: &'static Field, kinds: &'static [Field
         cards.shape.track();
         let now = cards.peek(&built);
         let of = kinds.iter().find(|kind| kind.name == now);
-        match of.map(|kind| &kind.holds) {
-            Some(Holds::Record(of)) => fields(cards, &under(&here, &now), of),
-            _ => Vec::new(),
+        match of.map(|kind| (kind, &kind.holds)) {
+            Some((_, Holds::Record(of))) => fields(cards, &under(&here, &now), of),
+            Some((kind, _)) => vec![view(cards, &here, kind)],
+            None => Vec::new(),
         }
     });
     let choice = div("field")

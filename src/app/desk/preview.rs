@@ -10,7 +10,7 @@ use crate::app::shell::{heading, link};
 use crate::app::signal::RwSignal;
 use crate::document::{Job, KitCard, Order, Preferences};
 use crate::station::{
-    BoltUp, StepRow, Unpack, base, bolt_up, lock, revision_note, tighten_words, tool_words, unpack,
+    BoltUp, StepRow, Unpack, bolt_up, lock, revision_note, tighten_words, tool_words, unpack,
 };
 
 /// What the fitter will see.
@@ -142,8 +142,7 @@ fn step(row: &StepRow, words: &Preferences) -> Vec<El> {
 }
 
 fn set(job: &Job, words: &Preferences) -> El {
-    let rows = base(job).rows.into_iter().map(|row| {
-        let adjuster = &row.adjuster;
+    let rows = job.card.adjusters.iter().map(|adjuster| {
         let ends = adjuster.mechanism.ends().iter().map(|end| {
             let engaged = match end.state(end.base_showing) {
                 Ok(state) => format!(", {} engaged", words.length(state.engaged)),

@@ -11,7 +11,7 @@ use crate::app::route::Route;
 use crate::app::shell::{heading, link};
 use crate::app::signal::RwSignal;
 use crate::app::store::{JOB, free_id};
-use crate::document::form::{revise, title, way_words};
+use crate::document::form::{is_shown, revise, take_out, title, way_words};
 use crate::document::{Job, Json, Outgoing};
 use crate::station::{Finding, Station, Weight};
 
@@ -113,10 +113,18 @@ fn finding_link(cards: Cards, id: &str, finding: &Finding) -> El {
     let Finding { field, message, .. } = finding;
     let place = cards.peek(|card| way_words(card, field));
     let words = match message.chars().next() {
-        Some(first) if first.is_lowercase() => format!("{place} {message}"),
+        Some(first) if first.is_ascii_lowercase() => format!("{place} {message}"),
         _ => format!("{place}: {message}"),
     };
     let way = field.clone();
+    if cards.peek(|card| !is_shown(card, field)) {
+        let take = button(&format!("Take out {place}"), move || {
+            cards.rebuild("Took out what no form shows.".into(), &|card| {
+                take_out(card, &way)
+            });
+        });
+        return div("row").child(p(&words)).child(take);
+    }
     link(&format!("#/card/{id}/write/{field}"), &words).on("click", move |_| cards.reveal(&way))
 }
 
@@ -171,7 +179,7 @@ fn tools(cards: Cards) -> El {
             save_card(&cards.whole())
         }))
         .child(text_field(
-            "revision-note",
+            "next-revision",
             "What the next revision changes",
             move || note.get(),
             move |text| note.set(text),
