@@ -1,13 +1,15 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
 //! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
-//! what is derived from them. The bench is a page of its own.
+//! what is derived from them. The bench and the kit maker's desk are pages of their own.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
+pub mod desk;
 mod device;
 mod dom;
 mod field;
+mod gauge;
 mod jobs;
 mod parts;
 mod preferences;
@@ -90,12 +92,13 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
             Vec::new()
         }
     });
-    // A job that is nowhere kept stays open behind the bench.
-    let bench = shell::link(&format!("{}bench/", here.home()), "Bench")
-        .live_attr("target", move || {
+    // A job that is nowhere kept stays open behind another page.
+    let others = [("bench/", "Bench"), ("desk/", "Desk")].map(|(folder, name)| {
+        shell::link(&format!("{}{folder}", here.home()), name).live_attr("target", move || {
             store.unsaved.get().map(|_| "_blank".to_owned())
-        });
-    shell::page(store.preferences, here.home(), bench)
+        })
+    });
+    shell::page(store.preferences, here.home(), others)
         .child(unsaved())
         .child(clashes())
         .child(content)

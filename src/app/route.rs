@@ -9,6 +9,8 @@ pub enum Page {
     Fit,
     /// Read, Turn and Sheet, in the folder `align/`.
     Align,
+    /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
+    Desk,
 }
 
 impl Page {
@@ -16,7 +18,7 @@ impl Page {
     pub const fn home(self) -> &'static str {
         match self {
             Self::Fit => "",
-            Self::Align => "../",
+            Self::Align | Self::Desk => "../",
         }
     }
 }
@@ -64,7 +66,8 @@ impl Route {
     pub fn href(&self, here: Page) -> String {
         let folder = match (here, self.page()) {
             (Page::Fit, Page::Align) => "align/",
-            (Page::Align, Page::Fit) => here.home(),
+            (Page::Desk, Page::Align) => "../align/",
+            (Page::Align | Page::Desk, Page::Fit) => here.home(),
             _ => "",
         };
         match self {

@@ -4,6 +4,7 @@
 //! swaps only after all of it went well, and otherwise keeps the bytes as they came.
 
 mod envelope;
+pub mod form;
 mod job;
 mod json;
 mod kit_card;
@@ -15,8 +16,9 @@ mod typed;
 mod validate;
 
 pub use envelope::{
-    Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences,
-    save_job, save_kit_card, save_preferences,
+    Draft, Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card,
+    load_preferences, open_draft, read_draft, save_draft, save_job, save_kit_card,
+    save_preferences, speaks_clear_of,
 };
 pub use job::*;
 pub use json::{Json, JsonError};
