@@ -5,8 +5,8 @@ mod common;
 
 use common::{CARDS, moment, typed, whole};
 use halfturn::document::{
-    Clash, Job, Json, Mark, Named, Pair, SignOff, Taken, Unit, load_job, merge_jobs, merge_json,
-    save_job,
+    Clash, Job, Json, Mark, Named, Pair, PhonePair, PhoneTilt, SignOff, SwingRead, Taken, Unit,
+    load_job, merge_jobs, merge_json, save_job,
 };
 use halfturn::station::{StepState, bolt_up};
 use proptest::prelude::*;
@@ -264,6 +264,43 @@ fn two_distances_read_together_stay_together() {
     assert_eq!(job.rounds[0].rear.left.string[0], mine);
     assert_eq!(clashes.len(), 1);
     assert_eq!(clashes[0].kept, "181 mm 178 mm");
+}
+
+#[test]
+fn a_phones_two_positions_and_a_swing_stay_together() {
+    let degrees = |text: &str| typed(text, Unit::Degree);
+    let tilt = |mean: &str| PhoneTilt {
+        mean: degrees(mean),
+        looks: 60,
+        ..PhoneTilt::default()
+    };
+    let phone = |a: &str, b: &str| PhonePair {
+        a: tilt(a),
+        b: tilt(b),
+        turned: degrees("180"),
+    };
+    let swing = |left: &str, right: &str| SwingRead {
+        steer: degrees("20"),
+        left: degrees(left),
+        right: degrees(right),
+        ..SwingRead::default()
+    };
+    let mut base = whole("front");
+    let wheel = &mut base.rounds[0].front.left;
+    wheel.phone = vec![PhonePair::default()];
+    wheel.swing = Some(SwingRead::default());
+    let (mut here, mut there) = (base.clone(), base.clone());
+    let wheel = &mut here.rounds[0].front.left;
+    wheel.phone[0] = phone("1", "2");
+    wheel.swing = Some(swing("3", "4"));
+    let wheel = &mut there.rounds[0].front.left;
+    wheel.phone[0] = phone("1", "5");
+    wheel.swing = Some(swing("6", "4"));
+    here.changed = moment(90_001);
+    there.changed = moment(90_002);
+    let (job, clashes) = merge_jobs(&save_job(&base), &here, &save_job(&there)).unwrap();
+    assert_eq!(clashes.len(), 2, "{clashes:?}");
+    assert_eq!(job.rounds[0].front.left, there.rounds[0].front.left);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The one root store: the open job, the preferences, and what is kept on the device.
 //!
-//! The job is a plain struct in one signal. Nothing is written before it was read. A change is written at once and read back; what follows
-//! within 300 ms waits for their end, or for the page to be hidden. What another page has stored since is merged, never written over.
+//! The job is a plain struct in one signal. Nothing is written before it was read. A change is written as soon as what follows from it is on
+//! show, and read back; what comes within 300 ms waits for their end, or for the page to be hidden. What another page has stored since is merged, never written over.
 
 use super::device::{self, StoreError};
 use super::route::{Page, Route};
@@ -378,18 +378,23 @@ impl Store {
 
     fn write_soon(self) {
         self.pending.set_value(true);
-        if self.resting.get_value() {
-            return;
+        if !self.resting.get_value() {
+            self.resting.set_value(true);
+            // As soon as the page has shown what follows from the change.
+            self.write_after(0);
         }
-        self.flush();
-        self.resting.set_value(true);
-        let rested = move || {
-            self.resting.set_value(false);
-            if self.pending.get_value() {
-                self.write_soon();
+    }
+
+    fn write_after(self, wait: u32) {
+        let write = move || {
+            let waits = self.pending.get_value();
+            if waits {
+                self.flush();
+                self.write_after(WRITE_GAP);
             }
+            self.resting.set_value(waits);
         };
-        gloo::timers::callback::Timeout::new(WRITE_GAP, rested).forget();
+        gloo::timers::callback::Timeout::new(wait, write).forget();
     }
 }
 

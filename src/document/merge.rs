@@ -206,6 +206,8 @@ fn number(value: Option<&Json>) -> u64 {
 fn words(value: Option<&Json>) -> String {
     fn add(value: &Json, words: &mut String) {
         match value {
+            // Nobody counted, turned or looked.
+            Json::Number(text) if text == "0" => {}
             Json::Text(text) | Json::Number(text) => {
                 if !words.is_empty() && !text.is_empty() {
                     words.push(' ');

@@ -105,7 +105,7 @@ fn keystrokes() {
             "Read, a string reading to toe",
             reading,
             "181.",
-            "section[aria-label='What the readings come to']",
+            ":has(> section[aria-label='What the readings come to'])",
         );
         page.open("align/#/job/7/turn");
         page.part("h1").shows("Turn");
@@ -115,7 +115,7 @@ fn keystrokes() {
             "Turn, a lever arm to the new plan",
             "#arm-toe-lr-toe",
             "32",
-            "section[aria-label='Left rear']",
+            ":has(> .two > section[aria-label='Left rear'])",
         );
     });
 }

@@ -181,9 +181,10 @@ fn a_sign_off_is_stored_before_anything_else_happens() {
         settle(page);
         let marks = page.script(
             "document.querySelector('li.step.next button.main').click();
-             return Object.keys(JSON.parse(localStorage.getItem('halfturn.job.1')).marks ?? {}).length",
+             const count = () => Object.keys(JSON.parse(localStorage.getItem('halfturn.job.1')).marks ?? {}).length;
+             return new Promise(done => setTimeout(() => done(count()), 0))",
         );
-        assert_eq!(marks, 1);
+        assert_eq!(marks, 1, "stored within the next task");
         // What is typed fast is written at most once in 300 ms, the last of it too.
         let writes = page.script(
             "history.replaceState(null, '', location.hash.replace('bolt-up', 'unpack'));
