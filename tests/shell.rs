@@ -74,8 +74,7 @@ fn a_point_that_was_hit_is_found_with_its_way() {
         .unwrap();
         let Cause::Point {
             point: said,
-            shift: to,
-            doubt,
+            shift,
         } = found[0].cause
         else {
             panic!("{point}: {found:?}");

@@ -322,14 +322,15 @@ words! {
     TorqueUnit { NewtonMetre = "N·m", PoundFoot = "lbf·ft", PoundInch = "lbf·in", KilogramForceMetre = "kgf·m" }
 }
 
-record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, geometry, pickups });
+record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_points, car_checks, geometry, pickups });
 record!(OrderOption { id, name, choices } or {  });
 record!(Choice { id, name } or {  });
 record!(Part { id, name, count } or { hand, when });
 record!(Bag { name, items } or { when });
 record!(BagItem { id, name, count } or { thread, length, grade, when });
 record!(FitCheck { id, name, kind } or { bolt, slot, when });
-record!(CarCheck { id, name, distance, tolerance } or { when });
+record!(CarPoint { id, name, at } or {  });
+record!(CarCheck { id, name, distance, tolerance } or { between, when });
 record!(Joint { id, name, count, thread, grade, nut, condition, tools, tighten } or { length, torque, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
 record!(CamberArm { arm, lengthening } or {  });
@@ -609,19 +610,10 @@ fn filled(item: &mut dyn Typed, value: Json, index: usize) -> Result<(), Fault> 
         .map_err(|fault| fault.under(&format!("[{index}]")))
 }
 
-impl Typed for [ThreadedEnd; 2] {
+impl<T: Typed> Typed for [T; 2] {
     fn fill(&mut self, value: Json) -> Result<(), Fault> {
-        let ends = list(value)?;
-        if ends.len() != self.len() {
-            return Err(Fault::here(format!(
-                "must be two ends, and has {}",
-                ends.len()
-            )));
-        }
-        self.iter_mut()
-            .zip(ends)
-            .enumerate()
-            .try_for_each(|(index, (end, value))| filled(end, value, index))
+        let [one, two] = self;
+        fill_two([one, two], value)
     }
 
     fn write(&self, json: &mut String) {
@@ -632,6 +624,21 @@ impl Typed for [ThreadedEnd; 2] {
         two.write(json);
         json.push(']');
     }
+}
+
+fn fill_two(places: [&mut dyn Typed; 2], value: Json) -> Result<(), Fault> {
+    let values = list(value)?;
+    if values.len() != places.len() {
+        return Err(Fault::here(format!(
+            "must be two, and has {}",
+            values.len()
+        )));
+    }
+    places
+        .into_iter()
+        .zip(values)
+        .enumerate()
+        .try_for_each(|(index, (place, value))| filled(place, value, index))
 }
 
 impl<T: Typed + Default> Many for Named<T> {

@@ -4,6 +4,7 @@
 
 mod base;
 mod bolt_up;
+mod car_points;
 mod read;
 mod torque;
 mod turn;
@@ -11,6 +12,7 @@ mod unpack;
 
 pub use base::*;
 pub use bolt_up::*;
+pub use car_points::*;
 pub use read::*;
 pub use torque::*;
 pub use turn::*;
