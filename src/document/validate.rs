@@ -1,8 +1,8 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Order, Problem, Step, ToeSense,
-    When, applies,
+    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Order,
+    Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};

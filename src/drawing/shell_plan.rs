@@ -1,6 +1,6 @@
 //! The car's own points from above, with the distances between them, what is off and what is odd.
 
-use super::{WIDTH, circle, cross, escape, scale_bar, text};
+use super::{WIDTH, circle, escape, scale_bar, text};
 use crate::linkage::Vector;
 use crate::quantity::Fixed;
 use std::fmt::Write;
@@ -74,7 +74,7 @@ impl ShellPlan {
             circle(&mut svg, *place, 3.2, "ink solid");
         }
         let mut taken = places.clone();
-        // The middle of each line is not written over where there is another place.
+        // What marks an odd reading is not written over where there is another place.
         taken.extend(
             self.lines
                 .iter()
@@ -223,7 +223,12 @@ impl PlanLine {
         );
         if self.odd {
             let (x, y) = middle;
-            cross(svg, x, y, 6.0);
+            let _ = write!(
+                svg,
+                "<path class='ink heavy odd' d='M{} {y}l10 10m0 -10l-10 10'/>",
+                Fixed(x - 5.0, 1),
+                y = Fixed(y - 5.0, 1)
+            );
             word(svg, (x, y - 9.0), "odd");
         }
     }

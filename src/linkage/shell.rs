@@ -208,8 +208,9 @@ fn ways(points: &[Vector], measured: &[Measured]) -> Result<Vec<Way>, ShellError
     Ok(ways)
 }
 
-/// Distances change with a shift along curves: after so many steps of Gauss and Newton what is left is far below a tape's reading.
-const STEPS: u32 = 6;
+/// Distances change with a shift along curves: Gauss and Newton's steps end when one is below this, in metres, and after so many anyway.
+const SETTLED: f64 = 1e-8;
+const STEPS: u32 = 10;
 
 /// The most likely shift of a point that may be off by `hit` along each axis, and what it leaves.
 fn shifted(
@@ -249,9 +250,10 @@ fn shifted(
         let [x, y, z] = columns
             .each_ref()
             .map(|column| variance * dot(&weighed.weights, column));
+        let before = by;
         by = Vector::new(x, y, z);
         step += 1;
-        if step < STEPS {
+        if step < STEPS && (by - before).length() > SETTLED {
             continue;
         }
         let told = columns.each_ref().map(|column| {
@@ -322,10 +324,10 @@ pub fn telling(
     points: &[Vector],
     measured: &[Measured],
     causes: [&Cause; 2],
-    distances: &mut dyn Iterator<Item = [usize; 2]>,
+    distances: &[[usize; 2]],
 ) -> Option<Telling> {
     let mut best: Option<(Length, Telling)> = None;
-    for between in distances {
+    for between in distances.iter().copied() {
         let [a, b] = between;
         let again = measured.iter().position(|reading| {
             let [c, d] = reading.between;

@@ -10,8 +10,8 @@ use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
     AxleResult, OUT_IN, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult, axles, base,
-    bolt_up, car_points, joint_torque, length_of, lock, measure, order_words, read, rim_of, stands_now,
-    tighten_words, torque_set, turn, unpack, verdict_words,
+    bolt_up, car_points, joint_torque, length_of, lock, measure, order_words, read, rim_of,
+    stands_now, tighten_words, torque_set, turn, unpack, verdict_words,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.

@@ -237,16 +237,14 @@ fn says(
         .collect();
     let next = found.get(1).and_then(|second| {
         let causes = [&first.cause, &second.cause];
-        let pairs = 0..points.len();
-        let mut others = pairs.flat_map(|b| (0..b).map(move |a| [a, b]));
-        // What the card asks for can be reached with a tape.
-        let telling = telling(
-            &points,
-            &measured,
-            causes,
-            &mut lines.iter().map(|line| line.between),
-        )
-        .or_else(|| telling(&points, &measured, causes, &mut others))?;
+        let asked: Vec<_> = lines.iter().map(|line| line.between).collect();
+        let open = lines.iter().filter(|line| line.measured.is_none());
+        let open: Vec<_> = open.map(|line| line.between).collect();
+        let all = (0..points.len()).flat_map(|b| (0..b).map(move |a| [a, b]));
+        // What the card asks for is within a tape's reach, and of that what is still to be measured says more than a repeat.
+        let telling = [open, asked, all.collect()]
+            .into_iter()
+            .find_map(|pairs| telling(&points, &measured, causes, &pairs))?;
         Some(NextDistance {
             between: telling.between,
             line: lines.iter().position(|line| {
@@ -573,7 +571,10 @@ pub fn wild_words(
     words: &Preferences,
 ) -> String {
     let unit = near.map_or_else(String::new, |(unit, length)| {
-        format!(" Was it meant in {unit}? That would be {}.", words.length(length))
+        format!(
+            " Was it meant in {unit}? That would be {}.",
+            words.length(length)
+        )
     });
     format!(
         "It is {} than the card says, and no shell is that far out: measure it again.{unit}",

@@ -11,7 +11,8 @@ use crate::drawing::{PlanLine, ShellPlan};
 use crate::hardware::Thread;
 use crate::quantity::{Limit, read_count, write_made_length};
 use crate::station::{
-    self, CarFinding, CountRow, DistanceRow, Progress, State, fit_words, point_distance, wild, wild_words,
+    self, CarFinding, CountRow, DistanceRow, Progress, State, fit_words, point_distance, wild,
+    wild_words,
 };
 use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
@@ -433,7 +434,11 @@ fn car_points(store: Store) -> El {
             let words = store.preferences.get();
             found.with(|found| {
                 let found = found.as_ref();
-                store.peek(|job| found.map(|found| show(found, job, &words)).unwrap_or_default())
+                store.peek(|job| {
+                    found
+                        .map(|found| show(found, job, &words))
+                        .unwrap_or_default()
+                })
             })
         }
     };
