@@ -1,8 +1,8 @@
-//! Mounts the page of jobs. Everything else is in the library.
+//! Mounts the page of jobs: their list, and what is done before the wheels are read. Everything else is in the library.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    halfturn::app::mount();
+    halfturn::app::mount_fit();
 }
 
 /// The page is built for the browser by `make run`; natively there is nothing to start.

@@ -415,6 +415,9 @@ fn the_way_that_lengthens() {
 #[test]
 fn steps_in_words() {
     for (step, count, words) in [
+        (Step::HalfFlat, 1, "½ flat"),
+        (Step::HalfFlat, 2, "1 flat"),
+        (Step::HalfFlat, 5, "2½ flats"),
         (Step::Flat, 0, "0 flats"),
         (Step::Flat, 1, "1 flat"),
         (Step::Flat, 4, "4 flats"),
@@ -437,6 +440,11 @@ fn steps_in_words() {
     assert_eq!(slot(8.0, 0.25).words(Step::Flat, 3), "0.75 mm");
     assert_eq!(shims(0.25, 6.0).words(Step::Flat, 1), "0.25 mm of shim");
     assert_eq!(Step::Flat.degrees(), 60.0);
+    assert_eq!(Step::HalfFlat.degrees(), 30.0);
+    // An eye that is bolted goes by half turns alone.
+    assert_eq!(rod_end(outer()).finer(Step::Turn), Some(Step::HalfTurn));
+    assert_eq!(rod_end(outer()).finer(Step::HalfTurn), None);
+    assert_eq!(cam(5.0, 15.0, 90.0).finer(Step::Flat), None);
     assert_eq!(rod_end(outer()).usual_step(), Step::HalfTurn);
     let bar = Mechanism::RodEnd(RodEnd {
         turned: Turned::Bar,
@@ -488,7 +496,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
         (
             sleeve(outer(), outer()),
             vec![
-                "A sleeve's ends must be of opposite hand; for the same hand use differential-sleeve.",
+                "A sleeve's ends must be of opposite hand; for the same hand use a differential sleeve.",
             ],
         ),
         (
@@ -502,7 +510,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ],
             }),
             vec![
-                "A differential sleeve's ends must be of the same hand; for opposite hands use sleeve.",
+                "A differential sleeve's ends must be of the same hand; for opposite hands use a sleeve.",
             ],
         ),
         (
@@ -517,7 +525,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ..outer()
             }),
             vec![
-                "outer end: At base_showing only 15.0 mm is engaged, and 16.0 mm is the least: show less thread.",
+                "outer end: At the base setting only 15.0 mm is engaged, 0.9 d, and 16.0 mm is the least: show less thread.",
             ],
         ),
         (
@@ -535,7 +543,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ..outer()
             }),
             vec![
-                "outer end: insert_depth is 15.0 mm, and at least 16.0 mm must be engaged: check thread, insert and insert_depth.",
+                "outer end: The insert is 15.0 mm deep, and at least 16.0 mm must be engaged: check thread, insert and its depth.",
             ],
         ),
         (
@@ -658,7 +666,7 @@ fn mechanisms_in_documents() {
     assert_eq!(json, expected);
 }
 
-const STEPS: [Step; 3] = [Step::Flat, Step::HalfTurn, Step::Turn];
+const STEPS: [Step; 4] = [Step::HalfFlat, Step::Flat, Step::HalfTurn, Step::Turn];
 
 fn any_thread() -> impl Strategy<Value = Thread> {
     prop::sample::select(threads().collect::<Vec<_>>())

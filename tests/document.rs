@@ -5,9 +5,9 @@ mod common;
 use approx::assert_relative_eq;
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    CamberSense, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme,
-    ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences, save_job,
-    save_kit_card, save_preferences,
+    CamberSense, Hands, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem,
+    Theme, ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
+    save_job, save_kit_card, save_preferences,
 };
 use halfturn::linkage::Linkage;
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
@@ -34,6 +34,7 @@ fn preferences() -> Preferences {
         toe: ToeShown::Rim,
         torque: TorqueUnit::PoundFoot,
         theme: Theme::Dark,
+        hands: Hands::Big,
     }
 }
 
@@ -135,7 +136,7 @@ fn what_is_no_document_is_refused_in_words() {
                 found: u64::MAX,
                 known: 1,
             },
-            "Reload the page",
+            "change to the new version",
         ),
         (&with("0"), LoadError::BadVersion, "whole number from 1"),
         (&with("-1"), LoadError::BadVersion, "whole number from 1"),
@@ -497,7 +498,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[0].mechanism",
-            "At base_showing only",
+            "At the base setting only",
         ),
         (
             |card| {
@@ -519,7 +520,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[1].mechanism",
-            "jam_nut must be more than zero",
+            "jam nut must be more than zero",
         ),
         (
             |card| {

@@ -2,6 +2,8 @@
 
 #[path = "common/corners.rs"]
 mod corners;
+#[path = "common/random.rs"]
+mod random;
 #[path = "common/rounds.rs"]
 mod rounds;
 
@@ -136,7 +138,7 @@ proptest! {
     #[test]
     fn a_prediction_and_a_reading_are_weighed(a in -1.0..1.0, b in -1.0..1.0, u in 0.001..0.1, v in 0.001..0.1, by in -5.0..5.0, rate in -8.0..8.0) {
         let mut belief = Belief::new(estimate(a, u), estimate(b, v), &none(1));
-        let rates = [Rate { toe: rate, camber: -rate, uncertainty: 0.0 }];
+        let rates = [Rate { toe: rate, camber: -rate }];
         belief.turn(&rates, &[Length::mm(by)]);
         let moved = (rate * by / 1e3).to_degrees();
         same(belief.reading().toe, estimate(a + moved, u));
@@ -156,7 +158,7 @@ proptest! {
         let read = |value| Estimate::new(Angle::radians(value), Angle::radians(u));
         let mut doubts = none(1);
         doubts[0][0] = doubt * doubt;
-        let rates = [Rate { toe: rate, camber: 0.0, uncertainty: 0.0 }];
+        let rates = [Rate { toe: rate, camber: 0.0 }];
         let mut belief = Belief::new(read(first), read(0.0), &doubts);
         belief.turn(&rates, &[Length::metres(d)]);
         // Before it is read: the squares of reading and rate add.
@@ -196,7 +198,6 @@ fn what_is_known_exactly_learns_nothing_and_odd_numbers_do_not_panic() {
     let rate = Rate {
         toe: 1.0,
         camber: 1.0,
-        uncertainty: 0.0,
     };
     let mut odd = Belief::new(estimate(0.0, 0.1), estimate(0.0, 0.1), &vec![vec![1.0]; 3]);
     odd.turn(&[rate; 5], &[Length::mm(1.0); 7]);

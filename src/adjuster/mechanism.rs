@@ -174,8 +174,8 @@ pub enum MechanismError {
 impl fmt::Display for MechanismError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::SameHand => f.write_str("A sleeve's ends must be of opposite hand; for the same hand use differential-sleeve."),
-            Self::OppositeHand => f.write_str("A differential sleeve's ends must be of the same hand; for opposite hands use sleeve."),
+            Self::SameHand => f.write_str("A sleeve's ends must be of opposite hand; for the same hand use a differential sleeve."),
+            Self::OppositeHand => f.write_str("A differential sleeve's ends must be of the same hand; for opposite hands use a sleeve."),
             Self::SamePitch => f.write_str("A differential sleeve's ends must differ in pitch, or turning it moves nothing."),
             Self::NotPositive { field } => write!(f, "{field} must be more than zero, with its unit."),
             Self::CamRange => f.write_str("range must be 90 deg at most: beyond it the cam comes back."),
@@ -251,6 +251,19 @@ impl Mechanism {
                 ..
             }) => Step::HalfTurn,
             _ => Step::Flat,
+        }
+    }
+
+    /// The next finer step that a hand can make: an eye that must come back in line with its bolt has none below half a turn, and what is not threaded has
+    /// none at all.
+    pub fn finer(&self, step: Step) -> Option<Step> {
+        match self {
+            Self::RodEnd(RodEnd {
+                turned: Turned::Eye,
+                ..
+            }) if step != Step::Turn => None,
+            Self::CamBolt(_) | Self::Slot(_) | Self::Shims(_) => None,
+            _ => step.finer(),
         }
     }
 
@@ -415,8 +428,8 @@ impl Mechanism {
         })
     }
 
-    /// What so many steps from here add to the length: `e (sin θ₁ − sin θ₀)` for a cam.
-    fn travel(&self, from: &Position, to: &Position) -> Length {
+    /// What lies between two positions, in length or in shift: `e (sin θ₁ − sin θ₀)` for a cam, none between positions of different kinds.
+    pub fn travel(&self, from: &Position, to: &Position) -> Length {
         match (self, from, to) {
             (Self::CamBolt(cam), Position::Cam(from), Position::Cam(to)) => {
                 cam.eccentricity * (to.sin() - from.sin())
@@ -427,6 +440,33 @@ impl Mechanism {
             }
             _ => Length::ZERO,
         }
+    }
+
+    /// Where it stands so much further in length or in shift; none where something else was measured than it shows, or a cam does not go so far.
+    pub fn moved(&self, from: &Position, by: Length) -> Option<Position> {
+        Some(match (self, from) {
+            (Self::CamBolt(cam), Position::Cam(turn)) => {
+                let sine = turn.sin() + by / cam.eccentricity;
+                if sine.is_nan() || sine.abs() > 1.0 {
+                    return None;
+                }
+                Position::Cam(Angle::radians(sine.asin()))
+            }
+            (Self::Slot(_) | Self::Shims(_), Position::Slide(slide)) => {
+                Position::Slide(*slide + by)
+            }
+            (_, Position::Showing(showing))
+                if !self.ends().is_empty() && showing.len() == self.ends().len() =>
+            {
+                let turns = by / self.travel_per_turn();
+                let ends = showing.iter().zip(self.showing_per_turn());
+                Position::Showing(
+                    ends.map(|(end, per_turn)| *end + per_turn * turns)
+                        .collect(),
+                )
+            }
+            _ => return None,
+        })
     }
 
     /// How far it may still go: every whole number of steps that keeps enough thread engaged, the nut off the shoulder and the

@@ -15,6 +15,8 @@ pub fn now() -> Moment {
 
 /// A moment as local date and time, or as a date alone.
 pub fn local_time(moment: Moment, with_time: bool) -> String {
+    // A clock can be wrong by any amount; no date is later than this (ECMA-262, "Time Values and Time Range").
+    let moment = moment.min(8_640_000_000_000_000);
     let date = js_sys::Date::new(&JsValue::from_f64(moment as f64));
     let day = format!(
         "{}-{:02}-{:02}",
@@ -41,6 +43,8 @@ pub enum StoreError {
     Off,
     /// The storage is full, or refuses.
     Full,
+    /// Another page or tab has stored something that cannot be read here.
+    Strange,
 }
 
 /// Every stored key that begins so.
@@ -67,6 +71,16 @@ pub fn store(key: &str, text: &str) -> Result<(), StoreError> {
         Ok(Some(kept)) if kept == text => Ok(()),
         _ => Err(StoreError::Full),
     }
+}
+
+/// What an event of the storage tells: the key, what stood there before, and what stands there now.
+pub fn stored_elsewhere(event: &JsValue) -> [String; 3] {
+    ["key", "oldValue", "newValue"].map(|name| {
+        let value = js_sys::Reflect::get(event, &name.into()).ok();
+        value
+            .and_then(|value| value.as_string())
+            .unwrap_or_default()
+    })
 }
 
 /// Removes what is stored under a key.
@@ -153,9 +167,38 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
-/// Goes to another address after `#`.
+/// Goes to another address.
 pub fn go(href: &str) {
-    let _ = window().location().set_hash(href);
+    let _ = window().location().set_href(href);
+}
+
+/// Goes to another address, to which the way back leads no longer here.
+pub fn go_instead(href: &str) {
+    let _ = window().location().replace(href);
+}
+
+/// Gives the window something to hold for the next of our pages: it keeps it where storage does not.
+pub fn carry(text: &str) {
+    let _ = window().set_name(text);
+}
+
+/// What the page before this one gave the window to hold. What another site gave it is dropped.
+pub fn carried() -> String {
+    let own = window().location().origin().unwrap_or_default();
+    let before = document().referrer();
+    if own.is_empty()
+        || before
+            .strip_prefix(&*own)
+            .is_none_or(|rest| !rest.starts_with('/'))
+    {
+        carry("");
+    }
+    given()
+}
+
+/// What the window holds.
+pub fn given() -> String {
+    window().name().unwrap_or_default()
 }
 
 /// Whether the page is hidden: the moment after which it may never run again.
@@ -180,10 +223,13 @@ pub fn remove_skeleton() {
 /// Moves keyboard focus to the top of a page that was changed, and shows it.
 pub fn to_top() {
     window().scroll_to_with_x_and_y(0.0, 0.0);
-    if let Some(element) = document()
-        .get_element_by_id("top")
-        .and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok())
-    {
-        let _ = element.focus();
-    }
+    focus("top");
+}
+
+/// Moves keyboard focus to an element, and shows it; tells whether there is one.
+pub fn focus(id: &str) -> bool {
+    let element = document()
+        .get_element_by_id(id)
+        .and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok());
+    element.is_some_and(|element| element.focus().is_ok())
 }

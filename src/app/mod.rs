@@ -1,12 +1,15 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
-//! The page of jobs has one root store, plain structs in it, and core functions in what is derived from them. The bench is a page of its own.
+//! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
+//! what is derived from them. The bench and the kit maker's desk are pages of their own.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
+pub mod desk;
 mod device;
 mod dom;
 mod field;
+mod gauge;
 mod jobs;
 mod parts;
 mod preferences;
@@ -17,50 +20,114 @@ mod stations;
 mod store;
 
 use crate::document::{Kind, save_job};
+use crate::station::Station;
 use dom::{El, button, div, on_window, p};
 use reactive_graph::owner::provide_context;
-use route::Route;
+use route::{Page, Route};
 use store::{Store, file_name, use_store};
 
-/// Puts the page of jobs in place of its skeleton.
-pub fn mount() {
-    shell::mount(page);
+/// Puts the page of jobs in place of its skeleton: their list, and what is done before the wheels are read.
+pub fn mount_fit() {
+    shell::mount(|| {
+        page(Page::Fit, |route| match route {
+            Route::Job(_, Station::Unpack) => stations::job_page(Station::Unpack, stations::unpack),
+            Route::Job(_, Station::BoltUp) => {
+                stations::job_page(Station::BoltUp, stations::bolt_up)
+            }
+            Route::Job(..) => stations::job_page(Station::Base, stations::base),
+            Route::Torques(id) => stations::torques(id),
+            Route::Preferences => preferences::preferences(),
+            Route::Jobs => jobs::jobs(),
+        })
+    });
 }
 
-fn page() -> El {
-    let store = Store::open();
+/// Puts the page of a job's reading, turning and sheet in place of its skeleton.
+pub fn mount_align() {
+    shell::mount(|| {
+        page(Page::Align, |route| match route {
+            Route::Job(_, Station::Read) => stations::job_page(Station::Read, stations::read),
+            Route::Job(_, Station::Turn) => stations::job_page(Station::Turn, stations::turn),
+            _ => stations::job_page(Station::Sheet, stations::sheet),
+        })
+    });
+}
+
+/// What a page shows at each of its own addresses; another's leads there.
+fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
+    let store = Store::open(here);
     provide_context(store);
     let follow = move || {
         let route = Route::from_hash(&device::hash());
+        if route.page() != here {
+            return device::go_instead(&route.href(here));
+        }
+        store.flush();
         if let Route::Job(id, _) | Route::Torques(id) = &route {
             store.open_job(id);
         }
         store.route.set(route);
     };
     follow();
-    on_window("hashchange", move || {
+    on_window("hashchange", move |_| {
         follow();
         device::to_top();
     });
-    on_window("pagehide", move || store.flush());
-    on_window("visibilitychange", move || {
+    on_window("storage", move |event| {
+        let [key, before, after] = device::stored_elsewhere(&event);
+        store.heard(&key, &before, &after);
+    });
+    on_window("pageshow", move |_| store.come_back());
+    on_window("pagehide", move |_| store.flush());
+    on_window("visibilitychange", move |_| {
         if device::hidden() {
             store.flush();
         }
     });
-    let content = div("stack").live(move || match store.route.get() {
-        Route::Jobs => jobs::jobs(),
-        Route::Job(_, station) => stations::job_page(station),
-        Route::Torques(id) => stations::torques(&id),
-        Route::Preferences => preferences::preferences(),
+    let content = div("stack").live(move || {
+        let route = store.route.get();
+        if route.page() == here {
+            content(&route)
+        } else {
+            Vec::new()
+        }
     });
-    // A job that is nowhere kept stays open behind the bench.
-    let bench = shell::link("bench/", "Bench").live_attr("target", move || {
-        store.unsaved.get().map(|_| "_blank".to_owned())
+    // A job that is nowhere kept stays open behind another page.
+    let others = [("bench/", "Bench"), ("desk/", "Desk")].map(|(folder, name)| {
+        shell::link(&format!("{}{folder}", here.home()), name).live_attr("target", move || {
+            store.unsaved.get().map(|_| "_blank".to_owned())
+        })
     });
-    shell::page(store.preferences, "", bench)
+    shell::page(store.preferences, here.home(), others)
         .child(unsaved())
+        .child(clashes())
         .child(content)
+}
+
+/// Says what was typed on two pages at once, until it was looked at.
+fn clashes() -> El {
+    let store = use_store();
+    div("").attr("role", "alert").live(move || {
+        let clashes = store.clashes.get();
+        if clashes.is_empty() {
+            return Vec::new();
+        }
+        let said = |words: &str| match words {
+            "" => "nothing".to_owned(),
+            words => format!("“{words}”"),
+        };
+        let lines = clashes.iter().map(|clash| {
+            let (kept, dropped) = (said(&clash.kept), said(&clash.dropped));
+            p(&format!(
+                "Typed in two tabs: {}. Kept is {kept}, and not {dropped}.",
+                clash.what
+            ))
+        });
+        let seen = button("I have looked at them", move || {
+            store.clashes.set(Vec::new())
+        });
+        vec![div("banner no-print").children(lines).child(seen)]
+    })
 }
 
 /// Says plainly that the work is not being kept, and offers it as a file.
@@ -70,9 +137,18 @@ fn unsaved() -> El {
         let words = match store.unsaved.get() {
             None => return Vec::new(),
             Some(device::StoreError::Off) => "Not saved on this device: storage is switched off in this browser. Keep the page open, and save the job to a file before you leave.",
+            Some(device::StoreError::Strange) => "Not saved on this device: another page or tab has stored something for this job that cannot be read here. It is kept as it is. Save the job to a file, then reload the page.",
             Some(device::StoreError::Full) => "Not saved on this device: its storage is full or refuses. Keep the page open, save the job to a file, then remove old jobs from the list.",
         };
         vec![div("banner no-print").child(p(words)).child(button("Save the job to a file", move || save_open_job(store)))]
+    })
+}
+
+/// The offer of a newer version. Not while what is open is nowhere kept: loading the page again would lose it.
+fn new_version(store: Store) -> El {
+    div("").live(move || match store.unsaved.get() {
+        None => vec![shell::new_version()],
+        Some(_) => Vec::new(),
     })
 }
 

@@ -1,6 +1,27 @@
-//! Where the page of jobs is: addresses after the `#`, so that the back button works on any static host.
+//! Where a page of jobs is: addresses after the `#`, so that the back button works on any static host.
 
 use crate::station::Station;
+
+/// The pages that show a job. Each loads only the code of its own stations.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// The list of jobs, and what is done before the wheels are read: Unpack, Bolt up, Base.
+    Fit,
+    /// Read, Turn and Sheet, in the folder `align/`.
+    Align,
+    /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
+    Desk,
+}
+
+impl Page {
+    /// The folder of the pages as it is named from this one.
+    pub const fn home(self) -> &'static str {
+        match self {
+            Self::Fit => "",
+            Self::Align | Self::Desk => "../",
+        }
+    }
+}
 
 /// What it shows.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -33,13 +54,27 @@ impl Route {
         }
     }
 
-    /// As a link.
-    pub fn href(&self) -> String {
+    /// The page that shows it.
+    pub const fn page(&self) -> Page {
         match self {
-            Self::Jobs => "#/".to_owned(),
-            Self::Job(id, station) => format!("#/job/{id}/{}", station.slug()),
-            Self::Torques(id) => format!("#/job/{id}/torques"),
-            Self::Preferences => "#/preferences".to_owned(),
+            Self::Job(_, Station::Read | Station::Turn | Station::Sheet) => Page::Align,
+            _ => Page::Fit,
+        }
+    }
+
+    /// As a link on a page.
+    pub fn href(&self, here: Page) -> String {
+        let folder = match (here, self.page()) {
+            (Page::Fit, Page::Align) => "align/",
+            (Page::Desk, Page::Align) => "../align/",
+            (Page::Align | Page::Desk, Page::Fit) => here.home(),
+            _ => "",
+        };
+        match self {
+            Self::Jobs => format!("{folder}#/"),
+            Self::Job(id, station) => format!("{folder}#/job/{id}/{}", station.slug()),
+            Self::Torques(id) => format!("{folder}#/job/{id}/torques"),
+            Self::Preferences => format!("{folder}#/preferences"),
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::device;
 use super::dom::{El, div, effect, el};
 use super::signal::RwSignal;
-use crate::document::{Preferences, Theme};
+use crate::document::{Hands, Preferences, Theme};
 use any_spawner::Executor;
 use reactive_graph::owner::Owner;
 
@@ -30,21 +30,26 @@ pub fn mount(page: fn() -> El) {
     device::remove_skeleton();
 }
 
-/// A page on its paper, with the ways to the list of jobs, the bench and the preferences at its head. `jobs` is the address of the page of jobs.
-pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
+/// A page on its paper, with the ways to the list of jobs, to other pages and to the preferences at its head. `jobs` is the address of the page of
+/// jobs.
+pub fn page(preferences: RwSignal<Preferences>, jobs: &str, others: [El; 2]) -> El {
     effect(move || {
-        device::set_root_attribute(
-            "data-theme",
-            match preferences.get().theme {
-                Theme::Light => "light",
-                Theme::Dark => "dark",
-            },
-        );
+        let preferences = preferences.get();
+        let theme = match preferences.theme {
+            Theme::Light => "light",
+            Theme::Dark => "dark",
+        };
+        let hands = match preferences.hands {
+            Hands::Usual => "usual",
+            Hands::Big => "big",
+        };
+        device::set_root_attribute("data-theme", theme);
+        device::set_root_attribute("data-hands", hands);
     });
     let list = format!("{jobs}#/");
     let ways = div("")
         .child(link(&list, "Jobs"))
-        .child(bench)
+        .children(others)
         .child(link(&format!("{list}preferences"), "Preferences"));
     let top = el("nav")
         .class("top no-print")
@@ -54,6 +59,18 @@ pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
     div("page")
         .child(div("visually-hidden").markup(HATCHES))
         .child(top)
+}
+
+/// The offer of a newer version, where one waits on the device. For a page on which nobody is at work on a job: changing to it loads the page again.
+pub fn new_version() -> El {
+    // `public/device.js` fills it.
+    el("new-version")
+}
+
+/// Keeps the screen on as long as it stands in the page.
+pub fn at_work() -> El {
+    // `public/device.js` sees to it.
+    el("at-work")
 }
 
 /// A link.

@@ -4,9 +4,11 @@
 //! swaps only after all of it went well, and otherwise keeps the bytes as they came.
 
 mod envelope;
+pub mod form;
 mod job;
 mod json;
 mod kit_card;
+mod merge;
 mod named;
 mod preferences;
 mod problem;
@@ -14,14 +16,16 @@ mod typed;
 mod validate;
 
 pub use envelope::{
-    Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences,
-    save_job, save_kit_card, save_preferences,
+    Draft, Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card,
+    load_preferences, open_draft, read_draft, save_draft, save_job, save_kit_card,
+    save_preferences, speaks_clear_of,
 };
 pub use job::*;
 pub use json::{Json, JsonError};
 pub use kit_card::*;
+pub use merge::{Clash, merge_jobs, merge_json};
 pub use named::Named;
-pub use preferences::{Preferences, Theme, ToeShown};
+pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use validate::problems_of_card;
 

@@ -1,8 +1,8 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Order,
-    Problem, Step, ToeSense, When, applies,
+    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Problem, Step,
+    ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
@@ -51,6 +51,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     check.adjusters(card);
     check.targets(card);
     check.steps(card);
+    check.advice(card);
     check.problems
 }
 
@@ -509,7 +510,7 @@ impl Check {
         let Ok(linkage) = Linkage::new(&geometry) else {
             return;
         };
-        let Ok(rates) = linkage.rates_of(&linkage.drawn(), &[mover.clone()]) else {
+        let Ok(rates) = linkage.rates_of(&linkage.drawn(), std::slice::from_ref(&mover)) else {
             return;
         };
         let Some(rate) = rates.first().filter(|rate| {
@@ -540,10 +541,42 @@ impl Check {
                     format!("{field}.{name}.lengthening"),
                     format!(
                         "says {says}, and by the geometry of the {} what it moves gives {gives}, {} for each mm: one of the two is wrong.",
-                        adjuster.corner.words().to_lowercase(),
+                        adjuster.corner.words().to_ascii_lowercase(),
                         write_angle(Angle::radians(rate.abs() / 1e3), AngleUnit::Degree)
                     ),
                 );
+            }
+        }
+    }
+
+    fn advice(&mut self, card: &KitCard) {
+        self.not_too_many("uses", card.uses.len());
+        self.not_too_many("advice", card.advice.len());
+        self.not_too_many("revisions", card.revisions.len());
+        self.unique(
+            &mut card
+                .uses
+                .iter()
+                .enumerate()
+                .map(|(i, one)| (format!("uses[{i}].id"), one.id.as_str())),
+        );
+        for (i, advice) in card.advice.iter().enumerate() {
+            let field = format!("advice[{i}]");
+            self.text(&format!("{field}.text"), &advice.text);
+            self.when(&field, &advice.when, card);
+            if advice.uses.is_empty() {
+                self.say(
+                    format!("{field}.uses"),
+                    "must name the use it is for, or more.",
+                );
+            }
+            for id in &advice.uses {
+                if card.uses.iter().all(|known| known.id != *id) {
+                    self.say(
+                        format!("{field}.uses"),
+                        format!("names the use \"{id}\", which the card does not have."),
+                    );
+                }
             }
         }
     }
@@ -574,6 +607,19 @@ impl Check {
                 if one.tolerance <= Angle::ZERO {
                     self.say(
                         format!("targets[{i}].{name}.tolerance"),
+                        "must be more than zero, such as \"0.05 deg\".",
+                    );
+                }
+            }
+            let both = [
+                ("total_toe", target.total_toe),
+                ("thrust", target.thrust),
+                ("cross_camber", target.cross_camber),
+            ];
+            for (name, tolerance) in both {
+                if tolerance.is_some_and(|tolerance| tolerance <= Angle::ZERO) {
+                    self.say(
+                        format!("targets[{i}].{name}"),
                         "must be more than zero, such as \"0.05 deg\".",
                     );
                 }
@@ -640,7 +686,7 @@ impl Check {
                 );
             }
         }
-        for order in orders(card) {
+        for order in card.orders() {
             for (i, joint) in card
                 .joints
                 .iter()
@@ -669,18 +715,4 @@ impl Check {
             }
         }
     }
-}
-
-/// The usual order, and each order that differs from it in one option.
-fn orders(card: &KitCard) -> Vec<Order> {
-    let usual = card.usual_order();
-    let mut orders = vec![usual.clone()];
-    for option in &card.options {
-        for choice in option.choices.iter().skip(1) {
-            let mut order = usual.clone();
-            order.insert(option.id.clone(), choice.id.clone());
-            orders.push(order);
-        }
-    }
-    orders
 }

@@ -89,11 +89,21 @@ impl PoseError {
                 .map_or("a link", |link| &link.name),
         };
         match *self {
-            Self::OutOfReach { link, gap } => format!(
-                "These lengths do not go together: {} is off by {}.",
-                name(link),
-                write_length(gap, LengthUnit::Millimetre)
-            ),
+            Self::OutOfReach { link, gap } if !gap.as_metres().is_finite() => {
+                format!("{}: its length is not a number.", name(link))
+            }
+            Self::OutOfReach { link, gap } => {
+                let least = Length::mm(0.1);
+                format!(
+                    "These lengths do not go together: {} is off by {}{}.",
+                    name(link),
+                    if gap < least { "less than " } else { "" },
+                    write_length(
+                        if gap < least { least } else { gap },
+                        LengthUnit::Millimetre
+                    )
+                )
+            }
             Self::Singular { link } => format!(
                 "The links do not hold the wheel: {} adds nothing to the others.",
                 name(link)
@@ -235,7 +245,9 @@ impl Linkage {
             let worst = worst(&off);
             pose.residual = Length::metres(off[worst].abs());
             pose.steps = steps;
-            if off[worst].abs() <= TOLERANCE {
+            let close = off[worst].abs() <= TOLERANCE;
+            // A pose to which no step led may be one in which the links hold nothing.
+            if close && steps > 0 {
                 return Ok(pose);
             }
             let out_of_reach = PoseError::OutOfReach {
@@ -255,6 +267,9 @@ impl Linkage {
                     }
                 }
             })?;
+            if close {
+                return Ok(pose);
+            }
             let [wx, wy, wz, tx, ty, tz] = system.solve(&off.map(|off| -off));
             let (turn, shift) = (Vector::new(wx, wy, wz), Vector::new(tx, ty, tz));
             let scale = (LONGEST_TURN / turn.length()).min(1.0);
@@ -317,8 +332,20 @@ impl Linkage {
         }
     }
 
-    /// The angle by which a rod end on a link leans on its ball in a pose: between the link and the plane square to the bolt through the eye. The bolt is
-    /// held by the carrier or by the car, and points along `bolt` as drawn. None where there is no such link.
+    /// The sine of the angle by which a rod end on a link leans on its ball in a pose: between the link and the plane square to the bolt through the eye,
+    /// positive where the link leans along the bolt. The bolt is held by the carrier or by the car, and points along `bolt` as drawn. None where there is
+    /// no such link.
+    pub fn lean(&self, pose: &Pose, link: usize, bolt: Vector, on_carrier: bool) -> Option<f64> {
+        let along = self.link_now(pose, link)?.unit();
+        let bolt = if on_carrier {
+            pose.rotation.of(bolt)
+        } else {
+            bolt
+        };
+        Some(along.dot(bolt.unit()))
+    }
+
+    /// The angle of [`Linkage::lean`], whichever way.
     pub fn misalignment(
         &self,
         pose: &Pose,
@@ -326,13 +353,8 @@ impl Linkage {
         bolt: Vector,
         on_carrier: bool,
     ) -> Option<Angle> {
-        let along = self.link_now(pose, link)?.unit();
-        let bolt = if on_carrier {
-            pose.rotation.of(bolt)
-        } else {
-            bolt
-        };
-        Some(Angle::radians(along.dot(bolt.unit()).abs().min(1.0).asin()))
+        let sine = self.lean(pose, link, bolt, on_carrier)?;
+        Some(Angle::radians(sine.abs().min(1.0).asin()))
     }
 
     /// Where a point of the carrier, as drawn, is in a pose.

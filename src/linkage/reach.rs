@@ -1,8 +1,9 @@
 //! From a wanted toe and camber to the lengths that give them.
 
+use super::geometry::Geometry;
 use super::mover::Mover;
 use super::pose::{Changes, Linkage, PoseError};
-use crate::quantity::{Angle, Length};
+use crate::quantity::{Angle, AngleUnit, Length, write_angle};
 
 /// Why no lengths give a toe and a camber.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -18,6 +19,28 @@ pub enum ReachError {
         /// What is left of camber.
         camber: Angle,
     },
+}
+
+impl ReachError {
+    /// In a sentence, with the names of this geometry.
+    pub fn words(&self, geometry: &Geometry) -> String {
+        match self {
+            Self::Pose(error) => error.words(geometry),
+            Self::Alike => "The two adjusters do not move toe and camber apart from each other: one moves nothing, or both do the same.".to_owned(),
+            Self::OutOfReach { toe, camber }
+                if toe.as_degrees().is_nan() || camber.as_degrees().is_nan() =>
+            {
+                "The wanted toe or camber is not a number.".to_owned()
+            }
+            Self::OutOfReach { toe, camber } => {
+                let [toe, camber] =
+                    [toe, camber].map(|off| write_angle(off.abs(), AngleUnit::Degree));
+                format!(
+                    "No lengths of these two adjusters give that: toe stays {toe} off, camber {camber}."
+                )
+            }
+        }
+    }
 }
 
 /// Within this the target is reached, in radians: far below anything measured.

@@ -1,19 +1,19 @@
 //! Rates for the plan from a corner's linkage.
 
-use super::Rate;
 use super::belief::Doubts;
+use super::{Rate, Reading};
 use crate::linkage::{Changes, Geometry, Linkage, Mover, Vector};
-use crate::quantity::Length;
+use crate::quantity::{Angle, Length};
+use crate::reading::Estimate;
 
-/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. They hold no uncertainty: what
-/// drawing and car differ by is in [`rate_doubts`].
+/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. What drawing and car
+/// differ by is in [`rate_doubts`].
 pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Mover]) -> Option<Vec<Rate>> {
     let pose = linkage.pose(changes, Length::ZERO).ok()?;
     let rates = linkage.rates_of(&pose, adjusters).ok()?;
     let rate = |rate: &crate::linkage::Rate| Rate {
         toe: rate.toe,
         camber: rate.camber,
-        uncertainty: 0.0,
     };
     Some(rates.iter().map(rate).collect())
 }
@@ -45,13 +45,8 @@ pub fn rate_doubts(
             }
         }
     };
-    let by = joint.as_metres();
     for point in joints(geometry) {
-        for way in [
-            Vector::new(by, 0.0, 0.0),
-            Vector::new(0.0, by, 0.0),
-            Vector::new(0.0, 0.0, by),
-        ] {
+        for way in ways(joint) {
             let moved = Linkage::new(&with_joints(geometry, &|at| {
                 if at == point { at + way } else { at }
             }))
@@ -64,6 +59,61 @@ pub fn rate_doubts(
         add(flat(rates_at(&longer, &drawn, adjusters)?));
     }
     Some(doubts)
+}
+
+/// What toe and camber a drawn corner gives with its adjusters so far from where it is drawn, where each coordinate of each joint of the car may be off by
+/// a standard deviation while the links keep their lengths, and each adjuster's travel is known so well: the changes with each, one at a time, squared and
+/// summed (JCGM 100:2008, 5.1.2). None where the corner cannot stand so.
+pub fn predict(
+    geometry: &Geometry,
+    adjusters: &[Mover],
+    travels: &[Length],
+    joint: Length,
+    known: &[Length],
+) -> Option<Reading> {
+    let drawn = Linkage::new(geometry).ok()?;
+    let stands = |linkage: &Linkage, travels: &[Length]| -> Option<[f64; 2]> {
+        let set = linkage.set(adjusters, travels);
+        let wheel = set.wheel(&set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?);
+        Some([wheel.toe.as_radians(), wheel.camber.as_radians()])
+    };
+    let nominal = stands(&drawn, travels)?;
+    let mut squares = [0.0; 2];
+    let mut add = |moved: [f64; 2]| {
+        for ((square, moved), nominal) in squares.iter_mut().zip(moved).zip(nominal) {
+            *square += (moved - nominal).powi(2);
+        }
+    };
+    for point in joints(geometry) {
+        for way in ways(joint) {
+            let moved = drawn.with_joints(geometry, &|at| if at == point { at + way } else { at });
+            add(stands(&moved, travels)?);
+        }
+    }
+    for (place, known) in known.iter().enumerate().take(travels.len()) {
+        let mut travels = travels.to_vec();
+        if let Some(travel) = travels.get_mut(place) {
+            *travel = *travel + *known;
+        }
+        add(stands(&drawn, &travels)?);
+    }
+    let [toe, camber] = nominal;
+    let [of_toe, of_camber] = squares.map(f64::sqrt);
+    let estimate = |value, off| Some(Estimate::new(Angle::radians(value), Angle::radians(off)));
+    Some(Reading {
+        toe: estimate(toe, of_toe),
+        camber: estimate(camber, of_camber),
+    })
+}
+
+/// So much along each axis.
+const fn ways(by: Length) -> [Vector; 3] {
+    let by = by.as_metres();
+    [
+        Vector::new(by, 0.0, 0.0),
+        Vector::new(0.0, by, 0.0),
+        Vector::new(0.0, 0.0, by),
+    ]
 }
 
 /// Every joint of links and strut, once.

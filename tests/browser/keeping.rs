@@ -20,6 +20,20 @@ fn station(page: &Page, name: &str) {
     page.part("h1").shows(name);
 }
 
+/// Comes back to the page so many minutes later; to a clock that was set back where they are negative.
+fn away(page: &Page, minutes: i32) {
+    settle(page);
+    page.open("bench/");
+    page.script(&format!(
+        "for (const key of Object.keys(localStorage).filter(key => key.startsWith('halfturn.job.'))) {{
+            const job = JSON.parse(localStorage.getItem(key));
+            job.changed -= {minutes} * 60000;
+            localStorage.setItem(key, JSON.stringify(job));
+        }}
+        history.back()"
+    ));
+}
+
 fn file(name: &str, text: &[u8]) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("files");
     fs::create_dir_all(&folder).unwrap();
@@ -50,12 +64,17 @@ fn a_reload_in_any_station_loses_nothing() {
         station(page, "Bolt up");
         page.part("li.step.next").click("Done");
         page.reload();
+        page.lacks("Back from a break");
+        away(page, 11);
         page.shows("Back from a break");
         page.shows(
             "Last done: Read the vehicle maker's and kit maker's instructions and local law first",
         );
         page.click("It still holds: go on");
         page.lacks("Back from a break");
+        away(page, -60);
+        page.shows("Back from a break");
+        page.click("It still holds: go on");
 
         station(page, "Base");
         page.part("[data-adjuster='lr-camber']")
@@ -212,6 +231,14 @@ fn storage_switched_off_is_said_and_the_work_goes_on() {
         assert_eq!(page.value(FIELD), "2");
         page.click("Save the job to a file");
         assert!(String::from_utf8(page.saved_file().1).unwrap().contains("\"halfturn\":\"job\""));
+        // The job goes along to the other page, and back.
+        station(page, "Sheet");
+        page.fill("Notes for the sheet", "Nowhere kept.");
+        station(page, "Unpack");
+        assert_eq!(page.value(FIELD), "2");
+        station(page, "Sheet");
+        page.part(".sheet").shows("Nowhere kept.");
+        page.shows("storage is switched off");
     });
 }
 
@@ -225,7 +252,38 @@ fn storage_that_is_full_is_said_and_the_work_goes_on() {
         page.shows("its storage is full or refuses");
         page.fill(FIELD, "2");
         assert_eq!(page.value(FIELD), "2");
+        station(page, "Turn");
+        page.shows("its storage is full or refuses");
+        station(page, "Unpack");
+        assert_eq!(page.value(FIELD), "2");
     });
+}
+
+#[test]
+fn a_job_that_another_site_gave_the_window_is_dropped() {
+    let (site, other) = (Site::release(), Site::of("tests/browser/fixture"));
+    let page = Page::new(&site, Screen::PHONE);
+    page.open("");
+    page.click(REAR);
+    page.fill(FIELD, "2");
+    settle(&page);
+    let forged = page.script(
+        "const key = Object.keys(localStorage).find(key => key.startsWith('halfturn.job.'));
+         const job = JSON.parse(localStorage.getItem(key));
+         job.changed += 60000; job.notes = 'forged';
+         return [location.hash, JSON.stringify(job)]",
+    );
+    page.open_elsewhere(&format!("{}/", other.origin()));
+    page.script(&format!(
+        "window.name = {}; location.href = {} + '/' + {}",
+        forged[1],
+        serde_json::json!(site.origin()),
+        forged[0]
+    ));
+    assert_eq!(page.value(FIELD), "2");
+    station(&page, "Sheet");
+    page.part(".sheet").lacks("forged");
+    assert_eq!(page.script("return window.name"), "");
 }
 
 #[test]
@@ -239,5 +297,23 @@ fn the_back_button_goes_back() {
         page.part("h1").shows("Unpack");
         page.open("#/job/none/read");
         page.shows("There is no such job on this device.");
+    });
+}
+
+#[test]
+fn the_way_back_shows_what_the_other_page_changed() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("");
+        page.click(REAR);
+        page.fill("Who does the work, for the sheet", "Bay 2");
+        station(page, "Sheet");
+        page.fill("Notes for the sheet", "Second try.");
+        page.script("history.back()");
+        page.part("h1").shows("Unpack");
+        page.fill(FIELD, "2");
+        station(page, "Sheet");
+        page.part(".sheet").shows("Second try.");
+        page.script("history.back()");
+        assert_eq!(page.value(FIELD), "2");
     });
 }

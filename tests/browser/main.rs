@@ -14,18 +14,28 @@
 //! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
 //! was missing and that no request left the page's own origin.
 
+mod audit;
 mod bad_input;
 mod bench;
 mod browser;
 #[path = "../common/mod.rs"]
 mod common;
+mod desk;
+mod gauge;
 mod harness;
 mod journey;
 mod keeping;
+mod keyboard;
 mod latency;
+mod many;
+mod offline;
 mod opening;
 mod page;
 mod paper;
 mod pictures;
+mod reach;
+mod reloads;
 mod site;
+mod solve;
 mod torques;
+mod tour;

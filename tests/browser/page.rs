@@ -87,10 +87,15 @@ impl<'site> Page<'site> {
         self.profile.join("saved")
     }
 
-    /// Opens an address of the site: `""` is the page of jobs, `"bench/"` the bench, `"#/preferences"` a hash address.
+    /// Opens an address of the site: `""` is the page of jobs, `"align/"` that of readings, `"bench/"` the bench, `"#/preferences"` a hash address.
     #[track_caller]
     pub fn open(&self, address: &str) {
-        let url = format!("{}/{address}", self.site.origin());
+        self.open_elsewhere(&format!("{}/{address}", self.site.address()));
+    }
+
+    /// Opens any address.
+    #[track_caller]
+    pub fn open_elsewhere(&self, url: &str) {
         if let Err(why) = self
             .browser()
             .command("POST", "/url", &json!({ "url": url }))
@@ -127,6 +132,12 @@ impl<'site> Page<'site> {
     #[track_caller]
     pub fn script(&self, body: &str) -> Value {
         self.browser().script(body, json!([]))
+    }
+
+    /// A command of the Chrome DevTools Protocol.
+    #[track_caller]
+    pub fn devtools(&self, command: &str) -> Value {
+        self.browser().devtools(command, json!({}))
     }
 
     /// The stretch of the page that a CSS selector names.
@@ -234,10 +245,88 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// Holds the device so, in degrees of the `deviceorientation` event.
+    pub fn hold_device(&self, alpha: f64, beta: f64, gamma: f64) {
+        self.browser().devtools(
+            "DeviceOrientation.setDeviceOrientationOverride",
+            json!({ "alpha": alpha, "beta": beta, "gamma": gamma }),
+        );
+    }
+
+    /// Turns the screen's picture: a phone on its side at 90 degrees.
+    pub fn turn_screen(&self, degrees: u32) {
+        let Screen { width, height, .. } = self.screen;
+        let (kind, width, height) = if degrees == 0 {
+            ("portraitPrimary", width, height)
+        } else {
+            ("landscapePrimary", height, width)
+        };
+        self.browser().devtools(
+            "Emulation.setDeviceMetricsOverride",
+            json!({
+                "width": width, "height": height, "deviceScaleFactor": 1, "mobile": true,
+                "screenOrientation": { "type": kind, "angle": degrees },
+            }),
+        );
+    }
+
     /// Makes the device so many times slower than this machine.
     pub fn slow_down(&self, times: u32) {
         self.browser()
             .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": times }));
+    }
+
+    /// Sets type larger: what a person has set as the browser's own size of type, in pixels.
+    pub fn type_size(&self, pixels: u32) {
+        let sizes = json!({ "fontSizes": { "standard": pixels } });
+        self.browser().devtools("Page.setFontSizes", sizes);
+    }
+
+    /// Makes the window's inside that wide, in CSS pixels.
+    pub fn widen(&self, width: u32) {
+        let metrics = json!({ "width": width, "height": self.screen.height, "deviceScaleFactor": 1, "mobile": false });
+        self.browser()
+            .devtools("Emulation.setDeviceMetricsOverride", metrics);
+    }
+
+    /// Opens another tab on an address of the site, and turns to it. Gives the name of the tab that was left.
+    #[track_caller]
+    pub fn open_tab(&self, address: &str) -> String {
+        let here = self.browser().command("GET", "/window", &Value::Null);
+        let tab = self
+            .browser()
+            .command("POST", "/window/new", &json!({ "type": "tab" }));
+        let (here, tab) = (here.unwrap(), tab.unwrap());
+        self.turn_to(tab["handle"].as_str().unwrap());
+        self.widen(self.screen.width);
+        self.open(address);
+        here.as_str().unwrap().to_owned()
+    }
+
+    /// Turns to another tab, and gives the name of the one that was left.
+    #[track_caller]
+    pub fn turn_to(&self, tab: &str) -> String {
+        let here = self.browser().command("GET", "/window", &Value::Null);
+        self.browser()
+            .command("POST", "/window", &json!({ "handle": tab }))
+            .unwrap_or_else(|why| panic!("no such tab: {why}"));
+        here.unwrap().as_str().unwrap().to_owned()
+    }
+
+    /// Presses a key by its name: `Tab`, `Enter`, ` `.
+    pub fn key(&self, name: &str) {
+        let (code, text) = match name {
+            "Tab" => (9, ""),
+            "Enter" => (13, "\r"),
+            _ => (32, " "),
+        };
+        for kind in ["keyDown", "keyUp"] {
+            let mut key = json!({ "type": kind, "key": name, "windowsVirtualKeyCode": code });
+            if kind == "keyDown" && !text.is_empty() {
+                key["text"] = json!(text);
+            }
+            self.browser().devtools("Input.dispatchKeyEvent", key);
+        }
     }
 
     /// Presses a key that types a character into what has the focus.

@@ -1,11 +1,12 @@
 //! Cars set up on paper: what was drawn is not quite what stands there, readings are noisy, and wrenches turn whole steps.
 
 use super::corners::{adjusters, corners};
+pub use super::random::Random;
 use halfturn::adjuster::Room;
 use halfturn::linkage::{Changes, Geometry, Linkage, Mover, Pose, Vector};
 use halfturn::plan::{
-    Belief, Doubts, Goal, Lever, Outcome, Rate, Reading, Target, Verdict, joints, plan,
-    rate_doubts, rates_at, verdict, with_joints,
+    Belief, Doubts, Goal, Lever, Levers, Outcome, Plan, Rate, Reading, Target, Verdict, joints,
+    plan, rate_doubts, rates_at, verdict, with_joints,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -30,32 +31,7 @@ const CAMBER_NOISE: f64 = 0.05;
 const TOE: f64 = 0.05;
 const CAMBER: f64 = 0.10;
 
-/// Steele, Lea and Flood's splitmix64 (OOPSLA 2014).
-pub struct Random(u64);
-
 impl Random {
-    pub fn new(seed: u64) -> Self {
-        Self(seed)
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// From 0 to 1, without 1.
-    fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    /// From minus to plus.
-    fn within(&mut self, most: f64) -> f64 {
-        (2.0 * self.share() - 1.0) * most
-    }
-
     /// Standard normal, by Box and Muller.
     fn normal(&mut self) -> f64 {
         let (a, b) = (1.0 - self.share(), self.share());
@@ -163,11 +139,7 @@ fn arms(geometry: &Geometry, [toe, camber]: [&Vec<usize>; 2]) -> Vec<Rate> {
     let lean = (upper.x - lower.x) / (upper.z - lower.z);
     let arm = lower.x + lean * (of_toe.z - lower.z) - of_toe.x;
     let height = of_camber.z - pivot.z;
-    let rate = |toe, camber| Rate {
-        toe,
-        camber,
-        uncertainty: 0.05,
-    };
+    let rate = |toe, camber| Rate { toe, camber };
     vec![
         rate(1.0 / arm, lean / arm),
         rate(-(of_toe.z - pivot.z) / height / arm, 1.0 / height),
@@ -563,11 +535,7 @@ fn decide(
                         camber: None,
                         ..*reading
                     },
-                    Rate {
-                        camber: 0.0,
-                        toe,
-                        ..rates[0]
-                    },
+                    Rate { camber: 0.0, toe },
                 )
             } else {
                 let camber = rates[1].camber;
@@ -576,11 +544,7 @@ fn decide(
                         toe: None,
                         ..*reading
                     },
-                    Rate {
-                        toe: 0.0,
-                        camber,
-                        ..rates[1]
-                    },
+                    Rate { toe: 0.0, camber },
                 )
             };
             let room = match step {
@@ -599,7 +563,7 @@ fn decide(
                 }
             };
             let lever = lever(rate, room);
-            let found = plan(&alone, goal, std::slice::from_ref(&lever), &[]).expect("a plan");
+            let found = of(&alone, goal, std::slice::from_ref(&lever), &[]);
             *broken += usize::from(
                 found.outcome == Outcome::Reaches
                     && !lands(&alone, goal, std::slice::from_ref(&lever), &found.steps),
@@ -620,7 +584,7 @@ fn decide(
         .map(|(rate, room)| lever(*rate, room))
         .collect();
     let (first, further) = levers.split_at(2);
-    let found = plan(reading, goal, first, further).expect("a plan");
+    let found = of(reading, goal, first, further);
     let (steps, with, reaches) = match &found.outcome {
         Outcome::NeedsFurther(further) => (&further.steps, &levers[..], true),
         outcome => (&found.steps, first, *outcome == Outcome::Reaches),
@@ -633,8 +597,19 @@ fn decide(
     (moves, reaches)
 }
 
+fn of(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) -> Plan {
+    let levers = Levers {
+        first,
+        finer: &[],
+        further,
+        may_stand: &|_| true,
+    };
+    plan(reading, goal, &levers).expect("a plan")
+}
+
 fn lever(rate: Rate, room: Room) -> Lever {
     Lever {
+        place: 0,
         rate,
         room,
         effort: 0.5,

@@ -10,11 +10,16 @@ use crate::station::{ChartRow, Station, TorqueChart, torque_chart};
 
 /// The torque chart of the open job.
 pub fn torques(id: &str) -> Vec<El> {
-    let Some(chart) = use_store().peek(|job| Some(torque_chart(job))) else {
+    let store = use_store();
+    let Some(chart) = store.peek(|job| Some(torque_chart(job))) else {
         return missing();
     };
     let back = |station: Station| {
-        link(&Route::Job(id.to_owned(), station).href(), station.name()).class("button")
+        link(
+            &Route::Job(id.to_owned(), station).href(store.here),
+            station.name(),
+        )
+        .class("button")
     };
     vec![
         el("header")

@@ -1,37 +1,36 @@
 //! A job's six stations on one page each, with the rail above and the title block at the foot.
 
 mod base;
+mod before;
 mod bolt_up;
 mod chart;
+mod phone;
 mod read;
 mod sheet;
 mod turn;
 mod unpack;
 
-pub use base::end_drawing;
+pub use base::{base, end_drawing};
+pub use bolt_up::bolt_up;
 pub use chart::torques;
+pub use read::read;
+pub use sheet::{sheet, table};
+pub use turn::turn;
+pub use unpack::{counted, ordered, unpack};
 
 use super::device;
 use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
-use super::shell::{heading, link};
+use super::shell::{at_work, heading, link};
 use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
 
-/// A station of the open job.
-pub fn job_page(station: Station) -> Vec<El> {
+/// A station of the open job, with what it shows.
+pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
     let store = use_store();
     let Some(id) = store.peek(|job| Some(job.id.clone())) else {
         return missing();
-    };
-    let content = match station {
-        Station::Unpack => unpack::unpack(),
-        Station::BoltUp => bolt_up::bolt_up(),
-        Station::Base => base::base(),
-        Station::Read => read::read(),
-        Station::Turn => turn::turn(),
-        Station::Sheet => sheet::sheet(),
     };
     let what = p("")
         .class("soft")
@@ -42,31 +41,35 @@ pub fn job_page(station: Station) -> Vec<El> {
             .child(what)
             .child(heading(station.name())),
         rail(&id, station),
-        el("main").class("stack").children(content),
+        el("main").class("stack").children(content()),
     ];
     page.extend(onward(&id, station));
-    page.push(title_block(station));
+    page.push(title_block(station).child(at_work()));
     page
 }
 
 /// The way to the torque chart.
 fn to_chart(store: Store) -> El {
     let id = store.peek(|job| job.id.clone());
-    link(&Route::Torques(id).href(), "Torque chart for the wall").class("button")
+    link(
+        &Route::Torques(id).href(store.here),
+        "Torque chart for the wall",
+    )
+    .class("button")
 }
 
 /// Says why a job is not shown, and leaves its bytes alone.
 fn missing() -> Vec<El> {
-    let words = match use_store().refused.get_untracked() {
+    let store = use_store();
+    let words = match store.refused.get_untracked() {
         Some(error) => format!("This job cannot be read. It is kept as it is; the list offers it as a file. {error}"),
-        None => "There is no such job on this device. It may have been removed here, or started on another device.".to_owned(),
+        None => "There is no such job on this device. It may have been removed here or started on another device, or this browser has cleared what it kept: open it from the file it was saved to.".to_owned(),
     };
     vec![
         el("header").child(heading("This job is not here")),
-        el("main")
-            .class("stack")
-            .child(p(&words))
-            .child(link(&Route::Jobs.href(), "Go to the list of jobs").class("button main")),
+        el("main").class("stack").child(p(&words)).child(
+            link(&Route::Jobs.href(store.here), "Go to the list of jobs").class("button main"),
+        ),
     ]
 }
 
@@ -83,7 +86,7 @@ fn rail(id: &str, here: Station) -> El {
                     .and_then(|states| states.get(index).copied())
                     .unwrap_or(State::Open)
             };
-            let way = link(&Route::Job(id.to_owned(), station).href(), "");
+            let way = link(&Route::Job(id.to_owned(), station).href(store.here), "");
             let way = if station == here {
                 way.attr("aria-current", "step")
             } else {
@@ -116,7 +119,7 @@ fn onward(id: &str, here: Station) -> Option<El> {
         .skip_while(|station| *station != here)
         .nth(1)?;
     let way = link(
-        &Route::Job(id.to_owned(), next).href(),
+        &Route::Job(id.to_owned(), next).href(use_store().here),
         &format!("Go on to {}", next.name()),
     )
     .class("button main");

@@ -68,7 +68,8 @@ pub fn sheet() -> Vec<El> {
     vec![tools, paper]
 }
 
-fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
+/// A table of figures, whose first column names the rows.
+pub fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
     let mut body = el("tbody");
     for row in rows {
         let cells = row.iter().enumerate().map(|(index, text)| match index {
@@ -230,7 +231,8 @@ fn paper(sheet: &Sheet) -> El {
             .child(el("h3").text("Notes"))
             .child(p(&sheet.notes).class("notes"));
     }
-    page.child(p(&sheet.cautions.join(" ")).class("cautions"))
+    page.children(lines(&sheet.advice))
+        .child(p(&sheet.cautions.join(" ")).class("cautions"))
         .child(
             div("sign")
                 .child(div("").text("Set by, date"))

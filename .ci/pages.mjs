@@ -1,0 +1,18 @@
+// Part of Trunk's post-build hook: builds the pages that stand in a folder of their own, src/NAME.html into NAME/.
+// Trunk runs it after each of those too, where it has nothing to do.
+
+import { spawnSync } from "node:child_process";
+import { basename, join } from "node:path";
+
+const PAGES = ["align", "bench", "desk"];
+const { TRUNK_HTML_FILE, TRUNK_PROFILE, TRUNK_STAGING_DIR } = process.env;
+
+if (basename(TRUNK_HTML_FILE) === "index.html") {
+  const how = TRUNK_PROFILE === "release" ? ["--release"] : [];
+  for (const name of PAGES) {
+    const into = ["--dist", join(TRUNK_STAGING_DIR, name), "--html-output", "index.html"];
+    const { status, error } = spawnSync("trunk", ["build", `src/${name}.html`, ...into, ...how], { stdio: "inherit" });
+    if (error) throw error;
+    if (status !== 0) process.exit(status ?? 1);
+  }
+}
