@@ -27,9 +27,6 @@ fn set(card: &mut Json, way: &str, name: &str, text: &str) {
     card.set(way, name, Some(Json::Text(text.into())));
 }
 
-/// Fields that other tools write: the form leaves them as they are.
-const NOT_BY_HAND: [&str; 0] = [];
-
 /// Every record of the schema has the fields that the form lists, needed or not, with the same words.
 #[test]
 fn the_form_lists_what_the_schema_does() {
@@ -57,7 +54,6 @@ fn record_is_listed(schema: &Value, record: &Value, fields: &[Field], way: &str,
     let known: Vec<_> = properties
         .keys()
         .filter(|name| !["halfturn", "version"].contains(&name.as_str()))
-        .filter(|name| !NOT_BY_HAND.contains(&name.as_str()))
         .collect();
     let mut listed: Vec<_> = fields.iter().map(|field| field.name).collect();
     listed.sort_unstable();
@@ -66,8 +62,8 @@ fn record_is_listed(schema: &Value, record: &Value, fields: &[Field], way: &str,
         *seen += 1;
         let way = format!("{way}.{}", field.name);
         let property = resolved(schema, &properties[field.name]);
-        let required = record["required"].as_array().unwrap();
-        let needed = required.iter().any(|name| name == field.name);
+        let required = record["required"].as_array();
+        let needed = required.is_some_and(|names| names.iter().any(|name| name == field.name));
         assert_eq!(needed, field.needed, "{way}");
         match &field.holds {
             Holds::Record(fields) => record_is_listed(schema, property, fields, &way, seen),
@@ -89,10 +85,13 @@ fn record_is_listed(schema: &Value, record: &Value, fields: &[Field], way: &str,
                         .next()
                         .unwrap();
                     let kind = kinds.iter().find(|kind| kind.name == name).unwrap();
-                    let Holds::Record(fields) = &kind.holds else {
-                        panic!("{way}.{name} is a record");
-                    };
-                    record_is_listed(schema, held, fields, &format!("{way}.{name}"), seen);
+                    match &kind.holds {
+                        Holds::Record(fields) => {
+                            let way = format!("{way}.{name}");
+                            record_is_listed(schema, held, fields, &way, seen);
+                        }
+                        _ => assert!(resolved(schema, held)["examples"].is_array(), "{way}"),
+                    }
                 }
             }
             Holds::Word(words) => {
@@ -190,6 +189,57 @@ fn fields_of(name: &str) -> &'static [Field] {
         Holds::Records(_, fields) => fields,
         _ => panic!("{name} is a list"),
     }
+}
+
+/// What a file holds that no field is for can be taken out, and nothing else is offered to be.
+#[test]
+fn what_no_form_shows_is_told_apart() {
+    let mut card = draft("rear");
+    let set_json = |card: &mut Json, way: &str, name: &str, text: &str| {
+        card.set(way, name, Some(Json::parse(text).unwrap()));
+    };
+    for (way, name, text) in [
+        ("parts[0]", "colour", "\"red\""),
+        ("", "bags", "7"),
+        ("", "notes", "[3]"),
+        ("joints[1]", "thread", "[]"),
+        ("adjusters[0].mechanism", "turnbuckle", "{}"),
+        ("targets[0]", "toe", "\"0.1 deg\""),
+        ("sections[0].steps[0]", "support", "\"yes\""),
+        ("joints[2]", "when", "\"boots\""),
+    ] {
+        set_json(&mut card, way, name, text);
+    }
+    let unshown: Vec<_> = judge_card(&card)
+        .findings
+        .into_iter()
+        .map(|finding| finding.field)
+        .filter(|way| !form::is_shown(&card, way))
+        .collect();
+    for way in [
+        "parts[0].colour",
+        "bags",
+        "notes[0]",
+        "joints[1].thread",
+        "targets[0].toe",
+        "sections[0].steps[0].support",
+        "joints[2].when",
+    ] {
+        assert!(unshown.contains(&way.to_owned()), "{way}: {unshown:?}");
+        form::take_out(&mut card, way);
+        assert!(card.at(way).is_none(), "{way}");
+    }
+    for way in [
+        "parts[0].name",
+        "joints[1].when.boots",
+        "notes",
+        "notes[1]",
+        "sections[0].steps[0].caution.hazard",
+        "adjusters[0].mechanism.sleeve.ends[1].shank",
+    ] {
+        assert!(form::is_shown(&card, way), "{way}");
+    }
+    assert_eq!(card.list_at("notes").len(), 0);
 }
 
 #[test]

@@ -229,7 +229,8 @@ impl<T: 'static> Derived<T> {
 
     /// Follows it without looking.
     pub fn track(&self) {
-        self.value.track();
+        // Until it is computed it follows nothing itself.
+        self.value.get();
     }
 }
 

@@ -430,26 +430,24 @@ const MECHANISM: &[Field] = &[
     ),
 ];
 
+const CORNERS: &[(&str, &str)] = &[
+    ("left-front", "left front"),
+    ("right-front", "right front"),
+    ("left-rear", "left rear"),
+    ("right-rear", "right rear"),
+];
+
 const ADJUSTER: &[Field] = &[
     ID,
     needed("name", "What it is called", Line, "The same on both sides."),
-    needed(
-        "corner",
-        "Corner",
-        Word(&[
-            ("left-front", "left front"),
-            ("right-front", "right front"),
-            ("left-rear", "left rear"),
-            ("right-rear", "right rear"),
-        ]),
-        "",
-    ),
+    needed("corner", "Corner", Word(CORNERS), ""),
     needed("mechanism", "What adjusts", Kind(MECHANISM), ""),
     may(
         "step",
         "Step a hand makes",
         Word(&[
             ("flat", "a flat"),
+            ("half-flat", "half a flat"),
             ("half-turn", "half a turn"),
             ("turn", "a turn"),
         ]),
@@ -506,6 +504,32 @@ const ADJUSTER: &[Field] = &[
         "",
     ),
     may(
+        "moves",
+        "part in the geometry",
+        Record(&[
+            may(
+                "links",
+                "Links it lengthens",
+                Holds::Texts("lengthened link"),
+                "By their names in the geometry.",
+            ),
+            may(
+                "joints",
+                "Links whose joint at the car it shifts",
+                Holds::Texts("shifted link"),
+                "By their names in the geometry.",
+            ),
+            may("strut_top", "It shifts the strut's top", Tick, ""),
+            may(
+                "towards",
+                "Way of the shift",
+                Quantity,
+                "Left out, straight outwards.",
+            ),
+        ]),
+        "",
+    ),
+    may(
         "lock_torque",
         "Torque that locks it again",
         Quantity,
@@ -517,6 +541,120 @@ const ADJUSTER: &[Field] = &[
         Text,
         "What to hold, what to loosen first, which nut is left-handed.",
     ),
+];
+
+/// What a point is written as.
+const POINT: &str = "In car axes: forward, left, up, such as -2375 350 426 mm.";
+
+const GEOMETRY: &[Field] = &[
+    needed(
+        "corner",
+        "Corner",
+        Word(CORNERS),
+        "The other side is this one mirrored, unless it is given too.",
+    ),
+    needed(
+        "wheel",
+        "Wheel",
+        Record(&[
+            needed("centre", "Centre", Quantity, POINT),
+            needed(
+                "radius",
+                "Radius to the ground",
+                Quantity,
+                "Such as 304 mm.",
+            ),
+            needed(
+                "toe",
+                "Toe as drawn, toe-in positive",
+                Quantity,
+                "Such as 0.25 deg.",
+            ),
+            needed(
+                "camber",
+                "Camber as drawn, top in negative",
+                Quantity,
+                "Such as -0.9 deg.",
+            ),
+        ]),
+        "",
+    ),
+    needed(
+        "links",
+        "Links",
+        Records(
+            "link",
+            &[
+                needed(
+                    "name",
+                    "Name",
+                    Line,
+                    "An A-arm is two links that share their joint at the carrier.",
+                ),
+                needed("car", "Joint at the car", Quantity, POINT),
+                needed("carrier", "Joint at the carrier", Quantity, POINT),
+            ],
+        ),
+        "Five, or three beside a strut, with every adjuster at its base.",
+    ),
+    may(
+        "strut",
+        "strut",
+        Record(&[
+            needed("top", "Its top, at the car", Quantity, POINT),
+            needed(
+                "on_axis",
+                "Another point of its axis, on the carrier",
+                Quantity,
+                POINT,
+            ),
+        ]),
+        "",
+    ),
+    may(
+        "steering_axis",
+        "steering axis",
+        Record(&[
+            needed("lower", "Lower end", Kind(AXIS_END), ""),
+            needed("upper", "Upper end", Kind(AXIS_END), ""),
+        ]),
+        "",
+    ),
+    may(
+        "accuracy",
+        "A car's points may be off by",
+        Quantity,
+        "Left out, 5 mm.",
+    ),
+    may(
+        "rod_ends",
+        "Rod ends that lean",
+        Records(
+            "rod end",
+            &[
+                needed("link", "On the link", Line, "By the link's name."),
+                needed(
+                    "at",
+                    "At its end",
+                    Word(&[("car", "at the car"), ("carrier", "at the carrier")]),
+                    "",
+                ),
+                needed(
+                    "bolt",
+                    "Way of its bolt, from the joint",
+                    Quantity,
+                    "Of any length, such as 100 0 0 mm.",
+                ),
+                needed("most", "May lean by", Quantity, "Such as 18 deg."),
+            ],
+        ),
+        "",
+    ),
+];
+
+const AXIS_END: &[Field] = &[
+    may("carrier", "A point of the carrier", Quantity, POINT),
+    may("car", "A point of the car", Quantity, POINT),
 ];
 
 const PICKUP: &[Field] = &[
@@ -553,6 +691,24 @@ const TARGET: &[Field] = &[
         "Camber of each wheel, top in negative",
         Record(AIM),
         "",
+    ),
+    may(
+        "total_toe",
+        "Total toe may be off by",
+        Quantity,
+        "Left out, it is not asked.",
+    ),
+    may(
+        "thrust",
+        "Half of left less right toe may be off by",
+        Quantity,
+        "A rear axle's thrust angle. Left out, it is not asked.",
+    ),
+    may(
+        "cross_camber",
+        "Left less right camber may be off by",
+        Quantity,
+        "Left out, it is not asked.",
     ),
 ];
 
@@ -688,6 +844,12 @@ pub const CARD: &[Field] = &[
         "Corner by corner, left and right alike.",
     ),
     may(
+        "geometry",
+        "Geometry, where you give it",
+        Records("corner", GEOMETRY),
+        "Hardpoints, for exact rates; without them the levers of the adjusters stand in.",
+    ),
+    may(
         "pickups",
         "Brackets with several holes",
         Records("bracket", PICKUP),
@@ -776,7 +938,7 @@ pub fn typed_value(holds: &Holds, text: String) -> Option<Json> {
 
 /// What a record is called: by its name or text, or else by what it is one of and its place.
 pub fn title(record: &Json, one: &str, place: usize) -> String {
-    let name = ["name", "text", "revision", "axle"]
+    let name = ["name", "text", "revision", "axle", "corner", "link"]
         .iter()
         .map(|field| record.text_at(field).trim())
         .find(|text| !text.is_empty());
@@ -806,6 +968,7 @@ pub fn way_words(card: &Json, way: &str) -> String {
             }
             Step::Name(name) => {
                 let Some(field) = fields.iter().find(|field| field.name == name) else {
+                    words.push(name.to_owned());
                     break;
                 };
                 let top = here.is_empty();
@@ -835,6 +998,61 @@ pub fn way_words(card: &Json, way: &str) -> String {
         true => "The card".to_owned(),
         false => words.join(": "),
     }
+}
+
+/// Whether a form over the fields shows what stands at a way: a field that is listed, or a place in a list, holding what it should. What it does
+/// not show can only be taken out.
+pub fn is_shown(card: &Json, way: &str) -> bool {
+    let (mut fields, mut here) = (CARD, String::new());
+    let mut fits: fn(&Json) -> bool = |value| matches!(value, Json::Object(_));
+    for step in super::json::steps(way) {
+        match step {
+            Step::Place(place) => {
+                here.push_str(&format!("[{place}]"));
+                fits = match fields.is_empty() {
+                    true => |value| matches!(value, Json::Text(_)),
+                    false => |value| matches!(value, Json::Object(_)),
+                };
+            }
+            Step::Name(name) => {
+                let Some(field) = fields.iter().find(|field| field.name == name) else {
+                    // The choices of a `when` are named by the card's options.
+                    return fields.is_empty() && fits(&Json::Object(Named::default()));
+                };
+                here = match here.as_str() {
+                    "" => name.to_owned(),
+                    outer => format!("{outer}.{name}"),
+                };
+                fields = match &field.holds {
+                    Records(_, of) | Pair(_, of) | Record(of) | Kind(of) => of,
+                    _ => &[],
+                };
+                fits = match &field.holds {
+                    Records(..) | Pair(..) | Holds::Texts(_) | Holds::Uses => {
+                        |value| matches!(value, Json::List(_))
+                    }
+                    Record(_) | Kind(_) | Holds::When => |value| matches!(value, Json::Object(_)),
+                    Tick => |value| matches!(value, Json::Bool(_)),
+                    _ => |value| matches!(value, Json::Text(_) | Json::Number(_)),
+                };
+            }
+        }
+    }
+    card.at(&here).is_none_or(fits)
+}
+
+/// Takes out what stands at a way.
+pub fn take_out(card: &mut Json, way: &str) {
+    if let Some((list, place)) = way.strip_suffix(']').and_then(|way| way.rsplit_once('[')) {
+        if let (Some(Json::List(list)), Ok(place)) = (card.at_mut(list), place.parse::<usize>())
+            && place < list.len()
+        {
+            list.remove(place);
+        }
+        return;
+    }
+    let (outer, name) = way.rsplit_once('.').unwrap_or(("", way));
+    card.set(outer, name, None);
 }
 
 /// Gives a name to everything that has to have one and has none: made from what it is called, and like no other. What is not called anything

@@ -3,8 +3,8 @@
 use super::torque::{TorqueFrom, joint_torque, lock};
 use crate::adjuster::{Mechanism, Position};
 use crate::document::{
-    Adjuster, BagItem, Corner, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal, Step,
-    When, applies, form, read_draft, speaks_clear_of,
+    Adjuster, BagItem, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal, Step, When,
+    applies, form, read_draft, speaks_clear_of,
 };
 use crate::hardware::{Thread, holds};
 use crate::quantity::{Fixed, Length, write_sold_length};
@@ -299,7 +299,7 @@ impl Check<'_> {
                     format!("{field}.name"),
                     format!(
                         "Nothing of this name is at the {} corner: left and right cannot be compared.",
-                        other_corner(adjuster.corner).words().to_ascii_lowercase()
+                        adjuster.corner.twin().words().to_ascii_lowercase()
                     ),
                 ),
                 Some(twin) if side.words() == "right" => {
@@ -309,6 +309,7 @@ impl Check<'_> {
                         ("role", twin.role != adjuster.role),
                         ("toe", twin.toe != adjuster.toe),
                         ("camber", twin.camber != adjuster.camber),
+                        ("moves", twin.moves != adjuster.moves),
                         ("lock_torque", twin.lock_torque != adjuster.lock_torque),
                     ] {
                         if differs {
@@ -490,15 +491,6 @@ fn bolts_of(card: &KitCard, thread: Thread, length: Length, order: &Order) -> u3
                 && applies(&item.when, order)
         })
         .fold(0, |sum, item| sum.saturating_add(item.count))
-}
-
-fn other_corner(corner: Corner) -> Corner {
-    match corner {
-        Corner::LeftFront => Corner::RightFront,
-        Corner::RightFront => Corner::LeftFront,
-        Corner::LeftRear => Corner::RightRear,
-        Corner::RightRear => Corner::LeftRear,
-    }
 }
 
 /// A name with the words left and right exchanged.

@@ -284,7 +284,9 @@ fn a_card_that_cannot_be_read_is_kept_and_a_half_written_file_is_opened() {
         page.open("desk/#/");
         page.attach("Open a kit card, or the check of a box", &path);
         page.part("header").shows("Half, revision");
-        page.part(SIDE).shows("colour");
+        page.part(SIDE)
+            .shows("Loose parts: part 1: colour is not known here");
+        page.part("li:has(button)").shows("Joints must be a list in brackets, and is 7.");
         page.fill("Who makes it", "Yard");
         settle(page);
         let kept = page.script("return localStorage.getItem(Object.keys(localStorage).filter(key => key.startsWith('halfturn.card.') && !key.endsWith('.9'))[0])");
@@ -292,6 +294,11 @@ fn a_card_that_cannot_be_read_is_kept_and_a_half_written_file_is_opened() {
         assert_eq!(kept.text_at("parts[0].colour"), "red");
         assert_eq!(kept.text_at("joints"), "7");
         assert_eq!(kept.text_at("maker"), "Yard");
+        // What no form shows can be taken out, and brought back.
+        page.part("li:has(button):last-child").click("Take it out");
+        page.part(SIDE).lacks("Joints must be a list");
+        page.click("Undo");
+        page.part(SIDE).shows("Joints must be a list");
     });
 }
 

@@ -221,7 +221,6 @@ fn tools(cards: Cards, list: String, place: usize, one: &'static str, of: &'stat
                 }
             });
         });
-        cards.settle();
         cards.reveal(&format!("{copied}[{}]", place + 1));
     });
     let remove = button(&format!("Remove this {one}"), move || {
@@ -636,24 +635,26 @@ fn kind(cards: Cards, way: String, field: &'static Field, kinds: &'static [Field
         )
         .live_value(move || cards.read(&shown))
         .on_value("change", move |name| {
-            let Some(Holds::Record(of)) = kinds
-                .iter()
-                .find(|kind| kind.name == name)
-                .map(|kind| &kind.holds)
-            else {
+            let Some(new) = kinds.iter().find(|kind| kind.name == name) else {
                 return;
             };
             let held = cards.peek(|card| {
                 let held = under(&under(&way, field.name), &kind_now(card));
                 card.at(&held).cloned()
             });
-            let mut new = blank(of);
-            for field in *of {
-                if let Some(value) = held.as_ref().and_then(|held| held.at(field.name)) {
-                    new.set("", field.name, Some(value.clone()));
+            let new = match &new.holds {
+                Holds::Record(of) => {
+                    let mut new = blank(of);
+                    for field in *of {
+                        if let Some(value) = held.as_ref().and_then(|held| held.at(field.name)) {
+                            new.set("", field.name, Some(value.clone()));
+                        }
+                    }
+                    new
                 }
-            }
-            cards.rebuild("Changed what adjusts.".into(), &|card| {
+                _ => held.unwrap_or(Json::Text(String::new())),
+            };
+            cards.rebuild(format!("Changed: {}.", field.label), &|card| {
                 card.set(&way, field.name, None);
                 card.set(&under(&way, field.name), &name, Some(new.clone()));
             });
@@ -663,9 +664,10 @@ fn kind(cards: Cards, way: String, field: &'static Field, kinds: &'static [Field
         cards.shape.track();
         let now = cards.peek(&built);
         let of = kinds.iter().find(|kind| kind.name == now);
-        match of.map(|kind| &kind.holds) {
-            Some(Holds::Record(of)) => fields(cards, &under(&here, &now), of),
-            _ => Vec::new(),
+        match of.map(|kind| (kind, &kind.holds)) {
+            Some((_, Holds::Record(of))) => fields(cards, &under(&here, &now), of),
+            Some((kind, _)) => vec![view(cards, &here, kind)],
+            None => Vec::new(),
         }
     });
     let choice = div("field")

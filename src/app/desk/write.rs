@@ -11,7 +11,7 @@ use crate::app::route::Route;
 use crate::app::shell::{heading, link};
 use crate::app::signal::RwSignal;
 use crate::app::store::{JOB, free_id};
-use crate::document::form::{revise, title, way_words};
+use crate::document::form::{is_shown, revise, take_out, title, way_words};
 use crate::document::{Job, Json, Outgoing};
 use crate::station::{Finding, Station, Weight};
 
@@ -117,6 +117,14 @@ fn finding_link(cards: Cards, id: &str, finding: &Finding) -> El {
         _ => format!("{place}: {message}"),
     };
     let way = field.clone();
+    if cards.peek(|card| !is_shown(card, field)) {
+        let take = button("Take it out", move || {
+            cards.rebuild("Took out what no form shows.".into(), &|card| {
+                take_out(card, &way)
+            });
+        });
+        return div("row").child(p(&words)).child(take);
+    }
     link(&format!("#/card/{id}/write/{field}"), &words).on("click", move |_| cards.reveal(&way))
 }
 
