@@ -820,7 +820,12 @@ fn every_rule_of_a_card_is_held() {
             "two geometries",
         ),
     ];
-    let car: [Slip; 11] = [
+    let car: [Slip; 12] = [
+        (
+            |card| set(card, "/car_checks/0/between/1", json!("")),
+            "car_checks[0].between[1]",
+            "must be one of the car's points",
+        ),
         (
             |card| repeat(card, "/car_points", 31),
             "car_points",

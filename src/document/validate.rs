@@ -318,7 +318,12 @@ impl Check {
     /// The two points of a distance must be there, and as far apart as it says.
     fn between(&mut self, card: &KitCard, check: &CarCheck, between: &[String; 2], field: &str) {
         for (k, id) in between.iter().enumerate() {
-            if card.car_point(id).is_none() {
+            if id.is_empty() {
+                self.say(
+                    format!("{field}.between[{k}]"),
+                    "must be one of the car's points: choose it, or leave out both.",
+                );
+            } else if card.car_point(id).is_none() {
                 self.say(
                     format!("{field}.between[{k}]"),
                     format!("names the point \"{id}\", which the card does not have."),
@@ -326,7 +331,7 @@ impl Check {
             }
         }
         let [one, other] = between;
-        if one == other {
+        if one == other && !one.is_empty() {
             self.say(
                 format!("{field}.between"),
                 "names one point twice: a distance is between two.",
