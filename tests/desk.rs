@@ -108,7 +108,7 @@ fn record_is_listed(schema: &Value, record: &Value, fields: &[Field], way: &str,
             Holds::Count => assert_eq!(property["type"], "integer", "{way}"),
             Holds::Tick => assert_eq!(property["type"], "boolean", "{way}"),
             Holds::When => assert_eq!(property["type"], "object", "{way}"),
-            Holds::Texts(_) | Holds::Uses => {
+            Holds::Texts(_) | Holds::Uses | Holds::Points => {
                 assert_eq!(property["items"]["type"], "string", "{way}");
             }
             Holds::Thread => assert!(property["enum"].is_array(), "{way}"),

@@ -820,7 +820,69 @@ fn every_rule_of_a_card_is_held() {
             "two geometries",
         ),
     ];
-    for (change, field, words) in cases.into_iter().chain(steps).chain(geometry) {
+    let car: [Slip; 12] = [
+        (
+            |card| set(card, "/car_checks/0/between/1", json!("")),
+            "car_checks[0].between[1]",
+            "must be one of the car's points",
+        ),
+        (
+            |card| repeat(card, "/car_points", 31),
+            "car_points",
+            "at most 30",
+        ),
+        (
+            |card| repeat(card, "/car_checks", 41),
+            "car_checks",
+            "at most 40",
+        ),
+        (
+            |card| set(card, "/car_points/1/id", json!("low-l")),
+            "car_points[1].id",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/car_points/1/name", json!("")),
+            "car_points[1].name",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/car_points/2/at", json!("-2347 323 214 mm")),
+            "car_points[2].at",
+            "lies where \"low-l\" lies",
+        ),
+        (
+            |card| set(card, "/car_checks/0/between/1", json!("hub")),
+            "car_checks[0].between[1]",
+            "names the point \"hub\"",
+        ),
+        (
+            |card| set(card, "/car_checks/0/between/1", json!("low-l")),
+            "car_checks[0].between",
+            "names one point twice",
+        ),
+        (
+            |card| set(card, "/car_checks/0/distance", json!("25.2 mm")),
+            "car_checks[0].distance",
+            "says 25.2 mm, and the two points are 640.0 mm apart",
+        ),
+        (
+            |card| set(card, "/car_checks/0/distance", json!("643.1 mm")),
+            "car_checks[0].distance",
+            "one of them is wrong",
+        ),
+        (
+            |card| set(card, "/car_points/0/at", json!("-2347 330 214 mm")),
+            "car_checks[0].distance",
+            "are 650.0 mm apart",
+        ),
+        (
+            |card| set(card, "/car_points/0/at", json!("-92.4 12.6 8.43 mm")),
+            "car_checks[0].distance",
+            "one of them is wrong",
+        ),
+    ];
+    for (change, field, words) in cases.into_iter().chain(steps).chain(geometry).chain(car) {
         let found = problems(change);
         let told = found
             .iter()
@@ -828,6 +890,19 @@ fn every_rule_of_a_card_is_held() {
         let told = told.unwrap_or_else(|| panic!("{field}, {words}: {found:#?}"));
         assert!(told.message.ends_with('.'), "a sentence: {told}");
     }
+}
+
+/// A card of before the car had points, or with distances that stand by themselves, is a card still.
+#[test]
+fn a_distance_may_stand_by_itself() {
+    assert_eq!(problems(|card| take(card, "/car_checks/0/between")), []);
+    let without = problems(|card| {
+        take(card, "/car_points");
+        for check in 0..11 {
+            take(card, &format!("/car_checks/{check}/between"));
+        }
+    });
+    assert_eq!(without, []);
 }
 
 /// The maker's lever arms are those of the maker's hardpoints to a tenth, on both sides: the right side is the left mirrored.

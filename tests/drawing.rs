@@ -2,8 +2,8 @@
 
 use approx::assert_abs_diff_eq as assert_close;
 use halfturn::drawing::{
-    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, PhoneGauge,
-    charts_file,
+    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, PhoneGauge, PlanLine,
+    ShellPlan, charts_file,
 };
 use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
 use halfturn::linkage::{Geometry, LAYOUTS, Side, Vector};
@@ -830,6 +830,139 @@ proptest! {
         if let Ok(views) = CornerViews::new(&geometry) {
             let drawn = sound(&views.svg());
             prop_assert!(drawn.is_ok(), "{drawn:?}");
+        }
+    }
+}
+
+fn plan(off: Option<(usize, Vector)>) -> ShellPlan {
+    let points = [
+        (-2347.0, 320.0, 214.0),
+        (-2347.0, -320.0, 214.0),
+        (-2665.0, 295.0, 284.0),
+        (-2665.0, -295.0, 284.0),
+    ];
+    let line = |between, measured, odd| PlanLine {
+        between,
+        measured,
+        odd,
+    };
+    ShellPlan {
+        points: points.map(|(x, y, z)| Vector::mm(x, y, z)).to_vec(),
+        lines: vec![
+            line([0, 1], true, false),
+            line([0, 2], true, true),
+            line([1, 2], false, false),
+            line([3, 9], true, false),
+        ],
+        off,
+    }
+}
+
+/// Where the points are drawn, and the scale in drawing units a metre.
+fn plan_places(all: &[Element]) -> (Vec<(f64, f64)>, f64) {
+    let dots = all.iter().filter(|element| element.is("circle", "solid"));
+    let places: Vec<_> = dots
+        .map(|dot| (dot.number("cx"), dot.number("cy")))
+        .collect();
+    (places, corner_scale(all))
+}
+
+/// Front up, left to the left, to the scale of its bar; a distance without its point is left out, and each line shows by dashes, cross and word what it is.
+#[test]
+fn a_shell_is_drawn_to_scale_from_above() {
+    let plan = plan(None);
+    let all = sound(&plan.svg()).unwrap();
+    let (places, scale) = plan_places(&all);
+    assert_eq!(places.len(), 4);
+    for (place, point) in places.iter().zip(&plan.points) {
+        let by = *point - plan.points[0];
+        assert_close!(place.0 - places[0].0, -by.y * scale, epsilon = 0.2);
+        assert_close!(place.1 - places[0].1, -by.x * scale, epsilon = 0.2);
+    }
+    let lines: Vec<_> = all
+        .iter()
+        .filter(|element| element.is("path", "line"))
+        .collect();
+    assert_eq!(lines.len(), 3);
+    let dashed: Vec<_> = lines
+        .iter()
+        .map(|line| !line.get("stroke-dasharray").is_empty())
+        .collect();
+    assert_eq!(dashed, [false, false, true]);
+    let crosses: Vec<_> = all
+        .iter()
+        .filter(|element| element.is("path", "odd"))
+        .collect();
+    let [cross] = &crosses[..] else {
+        panic!("{crosses:?}");
+    };
+    // The cross lies on its line.
+    let start = numbers(cross.get("d"));
+    let (x, y) = (start[0] + 5.0, start[1] + 5.0);
+    let (a, b) = (places[0], places[2]);
+    let along = (y - a.1) / (b.1 - a.1);
+    assert!((0.2..0.5).contains(&along), "{along}");
+    assert_close!(x, a.0 + (b.0 - a.0) * along, epsilon = 0.2);
+    let words = |word: &str| all.iter().filter(|element| element.text == word).count();
+    assert_eq!((words("odd"), words("off")), (1, 0));
+    for number in ["1", "2", "3", "4"] {
+        assert_eq!(words(number), 1, "{number}");
+    }
+    assert!(
+        all[0]
+            .get("aria-label")
+            .ends_with("4 points, 3 of 4 distances measured, odd reading from 1 to 3")
+    );
+}
+
+/// The arrow points where the point has gone, as much larger as is said; what went up or down alone has the word and no arrow.
+#[test]
+fn a_point_that_is_off_has_an_arrow_as_large_as_is_said() {
+    for by in [
+        Vector::mm(-8.0, 0.0, 0.0),
+        Vector::mm(3.0, 5.0, -4.0),
+        Vector::mm(0.0, -45.0, 0.0),
+        Vector::mm(0.4, 0.3, 0.0),
+    ] {
+        let all = sound(&plan(Some((2, by))).svg()).unwrap();
+        let (places, scale) = plan_places(&all);
+        let arrow = all.iter().find(|element| element.is("path", "arrow"));
+        let d = numbers(arrow.unwrap().get("d"));
+        let times = all
+            .iter()
+            .find_map(|element| element.text.strip_prefix("shift drawn "))
+            .map_or(1.0, |text| {
+                text.strip_suffix(" times larger").unwrap().parse().unwrap()
+            });
+        assert_close!(d[0], places[2].0, epsilon = 0.1);
+        assert_close!(d[1], places[2].1, epsilon = 0.1);
+        assert_close!(d[2] - d[0], -by.y * scale * times, epsilon = 0.2);
+        assert_close!(d[3] - d[1], -by.x * scale * times, epsilon = 0.2);
+        assert!(all.iter().any(|element| element.text == "off"));
+        let frame = numbers(all[0].get("viewBox"));
+        for pair in d.chunks(2) {
+            assert!((0.0..frame[2]).contains(&pair[0]) && (0.0..frame[3]).contains(&pair[1]));
+        }
+        assert!(all[0].get("aria-label").contains(", point 3 off"));
+    }
+    let all = sound(&plan(Some((1, Vector::mm(0.0, 1.0, -9.0)))).svg()).unwrap();
+    assert!(all.iter().any(|element| element.text == "off, down"));
+    assert!(!all.iter().any(|element| element.is("path", "arrow")));
+}
+
+proptest! {
+    /// Whatever the points and places are, the markup is sound, or there is none.
+    #[test]
+    fn any_shell_is_drawn_or_left_out(points in prop::collection::vec(prop::array::uniform3(-1e4..1e4_f64), 0..12), places in prop::collection::vec((0..14_usize, 0..14_usize, any::<bool>()), 0..12), off in 0..14_usize, by in prop::array::uniform3(-100.0..100.0_f64)) {
+        let plan = ShellPlan {
+            points: points.iter().map(|[x, y, z]| Vector::mm(*x, *y, *z)).collect(),
+            lines: places.iter().map(|(a, b, odd)| PlanLine { between: [*a, *b], measured: *odd, odd: *odd }).collect(),
+            off: Some((off, Vector::mm(by[0], by[1], by[2]))),
+        };
+        let svg = plan.svg();
+        prop_assert!(svg.is_empty() == (points.len() < 2));
+        if !svg.is_empty() {
+            prop_assert!(sound(&svg).is_ok(), "{svg}");
         }
     }
 }

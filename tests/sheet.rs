@@ -100,6 +100,33 @@ fn what_is_open_is_said() {
     assert_eq!(whole.wheels, Vec::new());
 }
 
+/// The left toe-link bolt 12 mm further in: three distances change, by hand in the plane of each.
+#[test]
+fn a_point_of_the_car_that_is_off_stands_on_the_sheet() {
+    let mut job = whole("rear");
+    assert!(text(&job, &Preferences::default()).contains("the points are where the card has them"));
+    for (id, distance) in [
+        ("car-toe-across", "578.0"),
+        ("car-diagonal-rl", "685.3"),
+        ("car-side-l", "327.7"),
+    ] {
+        job.distances
+            .insert(id.into(), typed(distance, Unit::Millimetre));
+    }
+    let text = text(&job, &Preferences::default());
+    let start = "\nTHE CAR'S OWN POINTS\nLeft toe-link inner bolt is off (";
+    assert!(text.contains(start), "{text}");
+    assert!(
+        text.contains("\nLeft rear, fitted as it is: toe changes by "),
+        "{text}"
+    );
+    job.distances = Default::default();
+    assert_eq!(
+        sheet(&job, &Preferences::default()).car_points,
+        Vec::<String>::new()
+    );
+}
+
 #[test]
 fn a_long_list_of_open_items_is_counted() {
     let mut job = whole("rear");

@@ -5,13 +5,16 @@ mod common;
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::adjuster::Position;
 use halfturn::document::{
-    Answer, Corner, Entry, Finding, Job, Mark, Pair, Role, Sense, TapedArms, ToeBy, Unit,
+    Answer, Corner, Entry, Finding, Job, Mark, Pair, Preferences, Role, Sense, TapedArms, ToeBy,
+    Unit,
 };
+use halfturn::linkage::{Linkage, Vector};
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
 use halfturn::station::{
-    Progress, RateSource, State, StepState, TorqueSet, base, bolt_up, look_at, order_words,
-    rate_by_arms, read, read_state, stands_now, stations, turn, turn_state, unpack,
+    CarFinding, CarSays, Progress, RateSource, State, StepState, TorqueSet, base, bolt_up,
+    car_points, look_at, order_words, rate_by_arms, read, read_state, stands_now, stations, turn,
+    turn_state, unpack,
 };
 use proptest::prelude::*;
 
@@ -232,6 +235,273 @@ fn a_distance_on_the_car_is_right_up_to_its_tolerance() {
             "{text}"
         );
     }
+}
+
+/// A job whose distances are those of a shell with these points elsewhere, to a tenth of a millimetre, and then as changed.
+fn on_shell(name: &str, moved: &[(&str, Vector)], changed: &[(&str, Entry)]) -> Job {
+    let mut job = empty(name);
+    for check in job.card.car_checks.clone() {
+        let [a, b] = check.between.unwrap().map(|id| {
+            let place = job.card.car_point(&id).unwrap();
+            let shifts = moved.iter().filter(|(point, _)| *point == id);
+            shifts.fold(job.card.car_points[place].at, |at, (_, by)| at + *by)
+        });
+        let text = format!("{:.1}", (a - b).length() * 1e3);
+        job.distances.insert(check.id.clone(), mm(&text));
+    }
+    for (id, entry) in changed {
+        job.distances.insert((*id).to_owned(), entry.clone());
+    }
+    job
+}
+
+fn said(job: &Job) -> (CarFinding, String) {
+    let found = car_points(job).unwrap();
+    let text = found.sentences(job, &Preferences::default()).join("\n");
+    (found, text)
+}
+
+#[test]
+fn a_sound_shell_is_said_to_be_sound_only_when_all_is_measured() {
+    for name in CARDS {
+        let mut job = on_shell(name, &[], &[]);
+        let (found, text) = said(&job);
+        assert_eq!(found.headline().unwrap().0, State::Done, "{text}");
+        assert!(text.starts_with("All 11 distances: the points are where the card has them ("));
+        assert_eq!((found.off(), found.odd()), (None, vec![]));
+        let ids: Vec<_> = job.card.car_checks.iter().map(|check| &check.id).collect();
+        job.distances.remove(ids[4]);
+        let (found, text) = said(&job);
+        assert_eq!(found.headline().unwrap().0, State::Begun, "{text}");
+        assert!(
+            text.starts_with("10 of 11 distances: nothing is off so far ("),
+            "{text}"
+        );
+        let first = job.distances.get(ids[0]).cloned().unwrap();
+        job.distances = [(ids[0].clone(), first)].into_iter().collect();
+        let (found, text) = said(&job);
+        assert_eq!(found.says, CarSays::TooFew);
+        assert!(text.contains("say nothing together yet"), "{text}");
+        job.distances = Default::default();
+        assert_eq!(said(&job).0.headline(), None);
+    }
+}
+
+#[test]
+fn a_card_without_points_finds_nothing() {
+    let mut job = on_shell("rear", &[], &[]);
+    for check in &mut job.card.car_checks {
+        check.between = None;
+    }
+    assert_eq!(car_points(&job), None);
+    assert_eq!(unpack(&job).distances.len(), 11);
+}
+
+/// A point moved is named with its way, and what that does to its wheel agrees with the exact rates: a joint that moves along its link does what a longer
+/// link does.
+#[test]
+fn a_point_that_was_hit_is_named_with_its_way_and_what_it_does() {
+    for (name, id, by, point, ways, corner, link) in [
+        (
+            "rear",
+            "toe-l",
+            Vector::mm(-4.0, -12.0, 0.0),
+            "Left toe-link inner bolt is off",
+            vec!["mm rearward ±", "mm in ±"],
+            Corner::LeftRear,
+            "Toe link",
+        ),
+        (
+            "rear",
+            "low-r",
+            Vector::mm(6.0, -11.0, 5.0),
+            "Right lower inner bolt is off",
+            vec!["mm forward ±", "mm out ±"],
+            Corner::RightRear,
+            "Lower link",
+        ),
+        (
+            "front",
+            "arm-r",
+            Vector::mm(-9.0, 9.0, 0.0),
+            "Right lower-arm bracket front bolt is off",
+            vec!["mm rearward ±", "mm in ±"],
+            Corner::RightFront,
+            "Lower arm, front leg",
+        ),
+    ] {
+        let job = on_shell(name, &[(id, by)], &[]);
+        let (found, text) = said(&job);
+        assert!(text.starts_with(point), "{text}");
+        for way in ways {
+            assert!(text.contains(way), "{way}: {text}");
+        }
+        assert_eq!(
+            found.headline().unwrap(),
+            (State::Wrong, "One point is off")
+        );
+        let CarSays::Told(cause) = &found.says else {
+            panic!("{found:?}");
+        };
+        let (_, shift) = found.off().unwrap();
+        let [effect] = &cause.effects[..] else {
+            panic!("{cause:?}");
+        };
+        let change = effect.change.as_ref().unwrap();
+        assert_eq!(effect.corner, corner);
+        let drawn = job.card.geometry_of(corner).unwrap();
+        let place = drawn.link(link).unwrap();
+        let geometry = drawn.geometry();
+        let linkage = Linkage::new(&geometry).unwrap();
+        let along = (geometry.links[place].carrier - geometry.links[place].car).unit();
+        let rate = linkage.rates(&linkage.drawn()).unwrap().links[place];
+        let longer = along.dot(shift);
+        for (change, rate) in [
+            (change.toe.value.as_radians(), rate.toe),
+            (change.camber.value.as_radians(), rate.camber),
+        ] {
+            // What is left is of second order in the shift over the link's length.
+            assert!(
+                (change - rate * longer).abs() < 0.08 * (rate * longer).abs() + 3e-4,
+                "{name} {id}: {change} for {}",
+                rate * longer
+            );
+        }
+        assert!(change.toe.uncertainty.as_degrees() > 0.01);
+        assert!(text.contains(&format!(
+            "{}, fitted as it is: toe changes by",
+            corner.words()
+        )));
+    }
+}
+
+/// The car's points of the demo cards lie on the joints of their geometry, so that a shift of one is a shift of the other.
+#[test]
+fn a_strut_top_that_was_hit_moves_its_wheel() {
+    let job = on_shell("front", &[("top-l", Vector::mm(0.0, -14.0, 0.0))], &[]);
+    let (found, text) = said(&job);
+    let CarSays::Told(cause) = &found.says else {
+        panic!("{text}");
+    };
+    let change = cause.effects[0].change.as_ref().unwrap();
+    // Inwards at the top by 14 mm on about 560 mm above the lower joint, by plane geometry: camber more negative by 1.4°.
+    let plane = -(14.0_f64 / 569.0).atan().to_degrees();
+    assert!(
+        (change.camber.value.as_degrees() - plane).abs() < 0.25,
+        "{text}"
+    );
+    assert!(
+        text.contains("Whether up or down, they do not tell."),
+        "{text}"
+    );
+}
+
+#[test]
+fn an_odd_reading_is_named_and_never_taken_for_a_shell() {
+    let inches = typed("25.2", Unit::Millimetre);
+    for (entry, question) in [
+        (inches, "Was it meant in inches? That would be 640.1 mm."),
+        (
+            mm("64.1"),
+            "Was it meant in centimetres? That would be 641.0 mm.",
+        ),
+        (
+            mm("540"),
+            "no shell is that far out: measure it again. It is left out",
+        ),
+    ] {
+        let job = on_shell("rear", &[], &[("car-lower-across", entry)]);
+        let (found, text) = said(&job);
+        assert!(text.starts_with("Odd reading: Left lower inner bolt to right lower inner bolt."));
+        assert!(text.contains(question), "{text}");
+        assert!(
+            text.contains("10 of 11 distances: nothing is off so far"),
+            "{text}"
+        );
+        assert_eq!((found.odd(), found.off()), (vec![0], None));
+        // It does not hide what the others say.
+        let hit = [("toe-l", Vector::mm(-4.0, -12.0, 0.0))];
+        let typed = job.distances.get("car-lower-across").cloned().unwrap();
+        let (found, text) = said(&on_shell("rear", &hit, &[("car-lower-across", typed)]));
+        assert_eq!(found.off().map(|(point, _)| point), Some(2), "{text}");
+    }
+    let (_, text) = said(&on_shell(
+        "rear",
+        &[],
+        &[("car-height-l", typed("216", Unit::Inch))],
+    ));
+    assert!(
+        text.contains("Was it meant in millimetres? That would be 216.0 mm."),
+        "{text}"
+    );
+    // A slip that a shell could have is weighed.
+    let (found, text) = said(&on_shell("rear", &[], &[("car-diagonal-lr", mm("716"))]));
+    assert!(text.starts_with("Odd reading ("), "{text}");
+    assert!(
+        text.contains("mm more than the others say: measure it again."),
+        "{text}"
+    );
+    assert_eq!(found.odd(), vec![5]);
+}
+
+#[test]
+fn a_distance_that_is_none_says_which_and_why() {
+    for (text, why) in [
+        ("0", "The distance between two points"),
+        ("9.9", "10 mm"),
+        ("6001", "6000 mm"),
+        ("64o", "630"),
+    ] {
+        let job = on_shell("rear", &[], &[("car-lower-across", mm(text))]);
+        let row = unpack(&job).distances[0].clone();
+        assert_eq!(row.state(), State::Wrong);
+        let reason = row.off.unwrap().unwrap_err().to_string();
+        if text != "64o" {
+            assert!(reason.contains(why), "{reason}");
+        }
+        let (found, _) = said(&job);
+        assert_eq!(found.lines[0].measured, None);
+        assert_eq!(found.measured(), (10, 11));
+    }
+}
+
+/// Where two causes are believed alike, the distance that tells them apart is named, and typing it in decides.
+#[test]
+fn what_cannot_be_told_yet_names_the_distance_that_tells() {
+    let hit = [("toe-l", Vector::mm(-2.0, -11.0, 0.0))];
+    let mut job = on_shell("rear", &hit, &[]);
+    let diagonal = job.distances.remove("car-diagonal-rl").unwrap();
+    job.distances.remove("car-side-l").unwrap();
+    let (found, text) = said(&job);
+    assert_eq!(found.headline().unwrap(), (State::Begun, "Cannot tell yet"));
+    assert!(
+        text.starts_with("These distances cannot tell between: "),
+        "{text}"
+    );
+    let CarSays::Undecided { causes, next } = &found.says else {
+        panic!("{text}");
+    };
+    assert!(causes.len() >= 2 && causes[0].belief < 0.9);
+    let next = next.unwrap();
+    assert!((next.expected[0] - next.expected[1]).abs().as_mm() > 3.5);
+    assert!(
+        text.contains("Measure next: Right lower inner bolt to left toe-link inner bolt. "),
+        "{text}"
+    );
+    job.distances.insert("car-diagonal-rl".into(), diagonal);
+    let (found, text) = said(&job);
+    assert_eq!(found.off().map(|(point, _)| point), Some(2), "{text}");
+}
+
+#[test]
+fn two_points_off_are_said_to_be_more_than_one() {
+    let hit = [
+        ("toe-l", Vector::mm(-20.0, -25.0, 0.0)),
+        ("up-r", Vector::mm(0.0, 20.0, 30.0)),
+    ];
+    let (found, text) = said(&on_shell("rear", &hit, &[]));
+    assert_eq!(found.says, CarSays::Several, "{text}");
+    assert!(text.contains("have the shell measured"), "{text}");
 }
 
 #[test]

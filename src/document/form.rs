@@ -54,6 +54,8 @@ pub enum Holds {
     When,
     /// The id of a joint.
     Joint,
+    /// The ids of two of the car's points.
+    Points,
     /// Ids of uses.
     Uses,
 }
@@ -215,7 +217,24 @@ const CAR_CHECK: &[Field] = &[
         Quantity,
         "Such as 3 mm.",
     ),
+    may(
+        "between",
+        "Between the points",
+        Holds::Points,
+        "Left out, the distance stands by itself.",
+    ),
     WHEN,
+];
+
+const CAR_POINT: &[Field] = &[
+    ID,
+    needed(
+        "name",
+        "What it is",
+        Line,
+        "Such as: Left lower inner bolt.",
+    ),
+    needed("at", "Where it is on a sound car", Quantity, POINT),
 ];
 
 const JOINT: &[Field] = &[
@@ -826,8 +845,14 @@ pub const CARD: &[Field] = &[
         "Holes, threads, splines, bushings and finish, before anything is fitted.",
     ),
     may(
-        "car_checks",
+        "car_points",
         "The car's own points",
+        Records("point", CAR_POINT),
+        "With them, distances say together which point is off, which way, and what that does.",
+    ),
+    may(
+        "car_checks",
+        "Distances between them",
         Records("distance", CAR_CHECK),
         "Distances that show a bent shell before the kit is blamed.",
     ),
@@ -1028,7 +1053,7 @@ pub fn is_shown(card: &Json, way: &str) -> bool {
                     _ => &[],
                 };
                 fits = match &field.holds {
-                    Records(..) | Pair(..) | Holds::Texts(_) | Holds::Uses => {
+                    Records(..) | Pair(..) | Holds::Texts(_) | Holds::Uses | Holds::Points => {
                         |value| matches!(value, Json::List(_))
                     }
                     Record(_) | Kind(_) | Holds::When => |value| matches!(value, Json::Object(_)),

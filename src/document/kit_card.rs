@@ -40,6 +40,9 @@ pub struct KitCard {
     /// What is tried by hand before anything is fitted.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub fit_checks: Vec<FitCheck>,
+    /// The car's own mounting points. Distances between them say together which of them is off.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub car_points: Vec<CarPoint>,
     /// Distances between the car's own mounting points, measured before fitting.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub car_checks: Vec<CarCheck>,
@@ -254,6 +257,19 @@ pub struct FitCheck {
     pub when: When,
 }
 
+/// One of the car's own mounting points.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct CarPoint {
+    /// Names it in a distance.
+    pub id: String,
+    /// What it is, such as `left lower inner bolt`.
+    pub name: String,
+    /// Where it is on a sound car.
+    pub at: Vector,
+}
+
 /// A distance between two of the car's own mounting points.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
@@ -267,6 +283,9 @@ pub struct CarCheck {
     pub distance: Length,
     /// How far it may be off, either way, more than zero.
     pub tolerance: Length,
+    /// The two of the car's points that it is between; left out, it stands by itself.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub between: Option<[String; 2]>,
     /// Only with these choices.
     #[serde(default, skip_serializing_if = "When::is_empty")]
     pub when: When,
@@ -883,6 +902,11 @@ impl KitCard {
     /// The joint of this id.
     pub fn joint(&self, id: &str) -> Option<&Joint> {
         self.joints.iter().find(|joint| joint.id == id)
+    }
+
+    /// The place of one of the car's points among them.
+    pub fn car_point(&self, id: &str) -> Option<usize> {
+        self.car_points.iter().position(|point| point.id == id)
     }
 
     /// The target of an axle.

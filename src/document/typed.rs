@@ -325,7 +325,7 @@ words! {
     TorqueUnit { NewtonMetre = "N·m", PoundFoot = "lbf·ft", PoundInch = "lbf·in", KilogramForceMetre = "kgf·m" }
 }
 
-record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, geometry, pickups, uses, advice, revisions });
+record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_points, car_checks, geometry, pickups, uses, advice, revisions });
 record!(Use { id, name } or {  });
 record!(Advice { uses, text } or { when });
 record!(Revision { revision, note } or { date });
@@ -335,7 +335,8 @@ record!(Part { id, name, count } or { hand, when });
 record!(Bag { name, items } or { when });
 record!(BagItem { id, name, count } or { thread, length, grade, when });
 record!(FitCheck { id, name, kind } or { bolt, slot, on_car, when });
-record!(CarCheck { id, name, distance, tolerance } or { when });
+record!(CarPoint { id, name, at } or {  });
+record!(CarCheck { id, name, distance, tolerance } or { between, when });
 record!(Joint { id, name, count, thread, grade, nut, condition, tighten } or { length, torque, tools, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
 record!(CamberArm { arm, lengthening } or {  });
@@ -614,20 +615,10 @@ fn list(value: Json) -> Result<Vec<Json>, Fault> {
     }
 }
 
-impl Typed for [ThreadedEnd; 2] {
+impl<T: Typed> Typed for [T; 2] {
     fn fill(&mut self, value: Json) -> Result<(), Fault> {
-        let ends = list(value)?;
-        if ends.len() != self.len() {
-            return Err(Fault::here(format!(
-                "must be two ends, and has {}",
-                ends.len()
-            )));
-        }
-        let mut faults = Faults::default();
-        for (index, (end, value)) in self.iter_mut().zip(ends).enumerate() {
-            faults.keep(end.fill(value), &format!("[{index}]"));
-        }
-        faults.end()
+        let [one, two] = self;
+        fill_two([one, two], value)
     }
 
     fn write(&self, json: &mut String) {
@@ -638,6 +629,21 @@ impl Typed for [ThreadedEnd; 2] {
         two.write(json);
         json.push(']');
     }
+}
+
+fn fill_two(places: [&mut dyn Typed; 2], value: Json) -> Result<(), Fault> {
+    let values = list(value)?;
+    if values.len() != places.len() {
+        return Err(Fault::here(format!(
+            "must be two, and has {}",
+            values.len()
+        )));
+    }
+    let mut faults = Faults::default();
+    for (index, (place, value)) in places.into_iter().zip(values).enumerate() {
+        faults.keep(place.fill(value), &format!("[{index}]"));
+    }
+    faults.end()
 }
 
 impl<T: Typed + Default> Many for Named<T> {

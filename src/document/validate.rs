@@ -1,16 +1,22 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, Corner, FitKind, Job, KitCard, Moves, Problem, Step, ToeSense, When,
-    applies,
+    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Problem, Step,
+    ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
-use crate::quantity::{Angle, AngleUnit, Length, write_angle};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
 /// The longest text of a card, in characters.
 const LONGEST: usize = 2000;
+
+/// The most points and distances of a car that a card holds: every one more is weighed against all others.
+const MOST_POINTS: usize = 30;
+const MOST_DISTANCES: usize = 40;
+/// Points of the car nearer than this are one point to a tape.
+const ONE_POINT: Length = Length::mm(5.0);
 
 /// Points known worse than this give no rates.
 const MOST_ACCURACY: Length = Length::mm(20.0);
@@ -39,6 +45,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     }
     check.options(card);
     check.contents(card);
+    check.car(card);
     check.joints(card);
     check.geometry(card);
     check.adjusters(card);
@@ -265,11 +272,87 @@ impl Check {
             }
             self.when(&field, &check.when, card);
         }
+    }
+
+    fn car(&mut self, card: &KitCard) {
+        let most = [
+            ("car_points", card.car_points.len(), MOST_POINTS),
+            ("car_checks", card.car_checks.len(), MOST_DISTANCES),
+        ];
+        for (field, count, most) in most {
+            if count > most {
+                self.say(
+                    field,
+                    format!("has {count} entries, and a tape is held to at most {most}."),
+                );
+            }
+        }
+        self.unique(
+            &mut card
+                .car_points
+                .iter()
+                .enumerate()
+                .map(|(i, point)| (format!("car_points[{i}].id"), point.id.as_str())),
+        );
+        for (i, point) in card.car_points.iter().enumerate() {
+            self.text(&format!("car_points[{i}].name"), &point.name);
+            let near = |other: &&CarPoint| (other.at - point.at).length() < ONE_POINT.as_metres();
+            if let Some(other) = card.car_points.iter().take(i).find(near) {
+                self.say(
+                    format!("car_points[{i}].at"),
+                    format!("lies where \"{}\" lies: one of the two is wrong.", other.id),
+                );
+            }
+        }
         for (i, check) in card.car_checks.iter().enumerate() {
             let field = format!("car_checks[{i}]");
             self.positive(format!("{field}.distance"), check.distance);
             self.positive(format!("{field}.tolerance"), check.tolerance);
             self.when(&field, &check.when, card);
+            if let Some(between) = &check.between {
+                self.between(card, check, between, &field);
+            }
+        }
+    }
+
+    /// The two points of a distance must be there, and as far apart as it says.
+    fn between(&mut self, card: &KitCard, check: &CarCheck, between: &[String; 2], field: &str) {
+        for (k, id) in between.iter().enumerate() {
+            if id.is_empty() {
+                self.say(
+                    format!("{field}.between[{k}]"),
+                    "must be one of the car's points: choose it, or leave out both.",
+                );
+            } else if card.car_point(id).is_none() {
+                self.say(
+                    format!("{field}.between[{k}]"),
+                    format!("names the point \"{id}\", which the card does not have."),
+                );
+            }
+        }
+        let [one, other] = between;
+        if one == other && !one.is_empty() {
+            self.say(
+                format!("{field}.between"),
+                "names one point twice: a distance is between two.",
+            );
+        } else if let (Some(one), Some(other)) = (card.car_point(one), card.car_point(other)) {
+            let at = |place: usize| card.car_points.get(place).map(|point| point.at);
+            let Some((one, other)) = at(one).zip(at(other)) else {
+                return;
+            };
+            let apart = Length::metres((one - other).length());
+            if (apart - check.distance).abs() > check.tolerance {
+                let mm = |length: Length| write_length(length, LengthUnit::Millimetre);
+                self.say(
+                    format!("{field}.distance"),
+                    format!(
+                        "says {}, and the two points are {} apart: one of them is wrong.",
+                        mm(check.distance),
+                        mm(apart)
+                    ),
+                );
+            }
         }
     }
 

@@ -1,6 +1,6 @@
 //! A corner's linkage from behind, from its own side and from above, to one scale.
 
-use super::{WIDTH, escape};
+use super::{WIDTH, circle, cross, escape, scale_bar, text};
 use crate::linkage::{Geometry, GeometryError, Linkage, Side, Vector};
 use crate::quantity::{Angle, Fixed};
 use std::fmt::Write;
@@ -292,22 +292,7 @@ impl CornerViews {
 
     /// What the marks mean, and the scale bar.
     fn key(&self, svg: &mut String, x: f64, y: f64, scale: f64) {
-        let length = [0.1, 0.2, 0.5, 1.0, 2.0]
-            .into_iter()
-            .find(|length| length * scale > 36.0)
-            .unwrap_or(5.0);
-        let end = x + length * scale;
-        let _ = write!(
-            svg,
-            "<path class='ink scale' d='M{x} {y}H{end}'/><path class='thin' d='M{x} {up}V{down}M{end} {up}V{down}'/>",
-            x = Fixed(x, 1),
-            y = Fixed(y, 1),
-            end = Fixed(end, 1),
-            up = Fixed(y - 4.0, 1),
-            down = Fixed(y + 4.0, 1)
-        );
-        let words = format!("{} mm", Fixed(length * 1e3, 0));
-        text(svg, end + 8.0, y + 4.5, "", &words);
+        scale_bar(svg, x, y, scale);
         let line = |place: u8| y + 24.0 + 20.0 * f64::from(place);
         circle(svg, (x + 5.0, line(0)), 3.0, "ink solid");
         text(svg, x + 18.0, line(0) + 4.5, "", "joint at the car");
@@ -332,36 +317,4 @@ impl CornerViews {
             text(svg, x + 18.0, line(4) + 4.5, "", "other hole");
         }
     }
-}
-
-fn circle(svg: &mut String, (x, y): (f64, f64), radius: f64, class: &str) {
-    let _ = write!(
-        svg,
-        "<circle cx='{}' cy='{}' r='{}' class='{class}'/>",
-        Fixed(x, 1),
-        Fixed(y, 1),
-        Fixed(radius, 1)
-    );
-}
-
-fn cross(svg: &mut String, x: f64, y: f64, half: f64) {
-    let _ = write!(
-        svg,
-        "<path class='thin' d='M{} {y}h{whole}M{x} {}v{whole}'/>",
-        Fixed(x - half, 1),
-        Fixed(y - half, 1),
-        x = Fixed(x, 1),
-        y = Fixed(y, 1),
-        whole = Fixed(2.0 * half, 1)
-    );
-}
-
-fn text(svg: &mut String, x: f64, y: f64, class: &str, text: &str) {
-    let _ = write!(
-        svg,
-        "<text x='{}' y='{}' class='{class}'>{}</text>",
-        Fixed(x, 1),
-        Fixed(y, 1),
-        escape(text)
-    );
 }

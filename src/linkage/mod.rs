@@ -21,6 +21,9 @@ pub use mover::Mover;
 pub use point::{PointError, read_point, write_point};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
 pub use reach::ReachError;
-pub use shell::{Cause, Doubts, Explanation, Measured, ShellError, explain};
+pub use shell::{
+    Cause, Doubts, Explanation, FURTHEST_OUT, Measured, ShellError, Shift, Telling, explain,
+    telling,
+};
 pub use travel::{Pitch, Place};
 pub use vector::{Rotation, Vector};

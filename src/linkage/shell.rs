@@ -41,6 +41,24 @@ impl Default for Doubts {
     }
 }
 
+impl Doubts {
+    /// What goes with a tolerance of distances, which is taken as two standard deviations of tape and shell together.
+    pub fn of_tolerance(tolerance: Length) -> Self {
+        let usual = Self::default();
+        let both = (tolerance / 2.0).as_metres().powi(2) - usual.tape.as_metres().powi(2);
+        // Each of a distance's two points has its own share.
+        let build = Length::metres((both.max(0.0) / 2.0).sqrt()).max(Length::mm(0.5));
+        Self {
+            build,
+            hit: usual.hit.max(build * 4.0),
+            ..usual
+        }
+    }
+}
+
+/// No shell that can be put right is further out between two points: what differs by more was read, typed or drawn wrong. Common practice, no source.
+pub const FURTHEST_OUT: Length = Length::mm(60.0);
+
 /// What explains the differences.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Cause {
@@ -50,10 +68,8 @@ pub enum Cause {
     Point {
         /// Its place in the list.
         point: usize,
-        /// Where it is, from where it should be.
-        shift: Vector,
-        /// How sure that is, along each axis: a standard deviation. Nearly what a hit point may be off by where the distances do not say.
-        doubt: Vector,
+        /// By how much, and which way.
+        shift: Shift,
     },
     /// One reading is wrong.
     Reading {
@@ -64,6 +80,24 @@ pub enum Cause {
     },
 }
 
+/// How far a point is from where it should be, and how sure that is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shift {
+    /// Where it is, from where it should be.
+    pub by: Vector,
+    /// The covariance of its three parts, in square metres: what is known of each together with x, with y and with z.
+    pub covariance: [Vector; 3],
+}
+
+impl Shift {
+    /// The standard deviation of what changes by so much for each metre of shift along each axis; of the shift itself along a direction of length one.
+    /// Where the distances say nothing of it, it is nearly what a hit point may be off by.
+    pub fn spread(&self, rate: Vector) -> f64 {
+        let [x, y, z] = self.covariance.map(|row| row.dot(rate));
+        Vector::new(x, y, z).dot(rate).max(0.0).sqrt()
+    }
+}
+
 /// A cause and how much is to be believed of it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Explanation {
@@ -72,6 +106,8 @@ pub struct Explanation {
     /// Its share of belief, from 0 to 1, all causes weighed. Before anything is measured a half goes to a sound shell, a quarter to all points and a
     /// quarter to all readings: common practice, no source.
     pub belief: f64,
+    /// Whether it goes with the distances at all. Where the most believed does not, more than one thing is off, and beliefs mean nothing.
+    pub fits: bool,
 }
 
 /// Why distances say nothing.
@@ -104,49 +140,19 @@ pub fn explain(
         .map(|(reading, (_, nominal))| reading.distance.as_metres() - nominal)
         .collect();
     let base = Covariance::of_sound_shell(measured, &way, doubts);
-    let (_, likelihood) = base.weigh(&differences);
-    let mut found = vec![(likelihood + 0.5_f64.ln(), Cause::Sound)];
+    let sound = base.weigh(&differences);
+    let mut found = vec![(sound, 0.5, Cause::Sound)];
     // What is not sound is as likely a point as a reading, and any of them alike.
-    let one_of = |count: usize| (0.25 / count as f64).ln();
+    let one_of = |count: usize| 0.25 / count as f64;
     for point in 0..points.len() {
-        let columns: Vec<Vector> = measured
+        if measured
             .iter()
-            .zip(&way)
-            .map(|(reading, (way, _))| match reading.between {
-                [a, _] if a == point => *way,
-                [_, b] if b == point => -*way,
-                _ => Vector::default(),
-            })
-            .collect();
-        if columns.iter().all(|column| *column == Vector::default()) {
-            continue;
+            .any(|reading| reading.between.contains(&point))
+        {
+            let (weighed, shift) = shifted(points, measured, point, &base, doubts.hit);
+            let cause = Cause::Point { point, shift };
+            found.push((weighed, one_of(points.len()), cause));
         }
-        let axes: [fn(&Vector) -> f64; 3] = [|v| v.x, |v| v.y, |v| v.z];
-        let variance = doubts.hit.as_metres().powi(2);
-        let mut with = base.clone();
-        for axis in axes {
-            let column: Vec<f64> = columns.iter().map(axis).collect();
-            with.add(&column, variance);
-        }
-        let (weights, likelihood) = with.weigh(&differences);
-        let along = |axis: fn(&Vector) -> f64| {
-            let column: Vec<f64> = columns.iter().map(axis).collect();
-            let (own, _) = with.weigh(&column);
-            let told = variance * variance * dot(&own, &column);
-            (
-                variance * dot(&weights, &column),
-                (variance - told).max(0.0).sqrt(),
-            )
-        };
-        let [x, y, z] = axes.map(along);
-        found.push((
-            likelihood + one_of(points.len()),
-            Cause::Point {
-                point,
-                shift: Vector::new(x.0, y.0, z.0),
-                doubt: Vector::new(x.1, y.1, z.1),
-            },
-        ));
     }
     for reading in 0..measured.len() {
         let mut column = vec![0.0; measured.len()];
@@ -156,18 +162,22 @@ pub fn explain(
         let variance = doubts.slip.as_metres().powi(2);
         let mut with = base.clone();
         with.add(&column, variance);
-        let (weights, likelihood) = with.weigh(&differences);
-        let off = Length::metres(variance * dot(&weights, &column));
-        found.push((
-            likelihood + one_of(measured.len()),
-            Cause::Reading { reading, off },
-        ));
+        let weighed = with.weigh(&differences);
+        let off = Length::metres(variance * dot(&weighed.weights, &column));
+        let cause = Cause::Reading { reading, off };
+        found.push((weighed, one_of(measured.len()), cause));
     }
     Ok(shared_out(found))
 }
 
 /// A direction from the second point to the first, and the distance as it should be.
 type Way = (Vector, f64);
+
+fn way(first: Vector, second: Vector) -> Way {
+    let apart = first - second;
+    let length = apart.length();
+    (apart * (1.0 / length.max(f64::MIN_POSITIVE)), length)
+}
 
 fn ways(points: &[Vector], measured: &[Measured]) -> Result<Vec<Way>, ShellError> {
     if measured.len() < 2 {
@@ -185,34 +195,109 @@ fn ways(points: &[Vector], measured: &[Measured]) -> Result<Vec<Way>, ShellError
         let (Some(first), Some(second)) = (points.get(*a), points.get(*b)) else {
             return Err(ShellError::NoSuchPair { reading });
         };
-        let apart = *first - *second;
-        let length = apart.length();
+        let way = way(*first, *second);
+        let (_, length) = way;
         if a == b || length <= 0.0 {
             return Err(ShellError::NoSuchPair { reading });
         }
         if !length.is_finite() || !distance.as_metres().is_finite() || *distance <= Length::ZERO {
             return Err(ShellError::NotANumber);
         }
-        ways.push((apart * (1.0 / length), length));
+        ways.push(way);
     }
     Ok(ways)
 }
 
-/// Likelihoods, as logarithms, to shares of belief.
-fn shared_out(found: Vec<(f64, Cause)>) -> Vec<Explanation> {
-    let most = found
-        .iter()
-        .map(|(likelihood, _)| *likelihood)
-        .fold(f64::NEG_INFINITY, f64::max);
-    let sum: f64 = found
-        .iter()
-        .map(|(likelihood, _)| (likelihood - most).exp())
-        .sum();
+/// Distances change with a shift along curves: Gauss and Newton's steps end when one is below this, in metres, and after so many anyway.
+const SETTLED: f64 = 1e-8;
+const STEPS: u32 = 10;
+
+/// The most likely shift of a point that may be off by `hit` along each axis, and what it leaves.
+fn shifted(
+    points: &[Vector],
+    measured: &[Measured],
+    point: usize,
+    base: &Covariance,
+    hit: Length,
+) -> (Weighed, Shift) {
+    let variance = hit.as_metres().powi(2);
+    let axes: [fn(&Vector) -> f64; 3] = [|v| v.x, |v| v.y, |v| v.z];
+    let mut by = Vector::default();
+    let mut step = 0;
+    loop {
+        let at = |place: usize| moved(points, place, point, by);
+        // How each distance changes with the shift, and what it would differ by if it changed so all along.
+        let (columns, differences): (Vec<Vector>, Vec<f64>) = measured
+            .iter()
+            .map(|reading| {
+                let [a, b] = reading.between;
+                let (way, length) = way(at(a), at(b));
+                let column = match reading.between {
+                    [a, _] if a == point => way,
+                    [_, b] if b == point => -way,
+                    _ => Vector::default(),
+                };
+                let difference = reading.distance.as_metres() - length + column.dot(by);
+                (column, difference)
+            })
+            .unzip();
+        let columns = axes.map(|axis| columns.iter().map(axis).collect::<Vec<f64>>());
+        let mut with = base.clone();
+        for column in &columns {
+            with.add(column, variance);
+        }
+        let weighed = with.weigh(&differences);
+        let [x, y, z] = columns
+            .each_ref()
+            .map(|column| variance * dot(&weighed.weights, column));
+        let before = by;
+        by = Vector::new(x, y, z);
+        step += 1;
+        if step < STEPS && (by - before).length() > SETTLED {
+            continue;
+        }
+        let told = columns.each_ref().map(|column| {
+            let weights = with.weigh(column).weights;
+            let [x, y, z] = columns.each_ref().map(|other| dot(&weights, other));
+            Vector::new(x, y, z) * (-variance * variance)
+        });
+        let mut covariance = told;
+        let [x, y, z] = &mut covariance;
+        x.x += variance;
+        y.y += variance;
+        z.z += variance;
+        return (weighed, Shift { by, covariance });
+    }
+}
+
+/// Where a point is when one of them is off.
+fn moved(points: &[Vector], place: usize, off: usize, by: Vector) -> Vector {
+    let drawn = points.get(place).copied().unwrap_or_default();
+    if place == off { drawn + by } else { drawn }
+}
+
+/// The square of the differences that is exceeded one time in a thousand where their covariance is right: the 99.9th percentile of chi-squared
+/// (E. B. Wilson and M. M. Hilferty, The Distribution of Chi-square, 1931), within a hundredth from two distances on.
+fn largest_square(distances: usize) -> f64 {
+    let n = distances as f64;
+    let spread = 2.0 / (9.0 * n);
+    n * (1.0 - spread + 3.090_232 * spread.sqrt()).powi(3)
+}
+
+/// Likelihoods and what was believed before, to shares of belief.
+fn shared_out(found: Vec<(Weighed, f64, Cause)>) -> Vec<Explanation> {
+    let log = |(weighed, before, _): &(Weighed, f64, Cause)| weighed.likelihood() + before.ln();
+    let most = found.iter().map(log).fold(f64::NEG_INFINITY, f64::max);
+    let sum: f64 = found.iter().map(|one| (log(one) - most).exp()).sum();
     let mut explanations: Vec<_> = found
-        .into_iter()
-        .map(|(likelihood, cause)| Explanation {
-            cause,
-            belief: (likelihood - most).exp() / sum,
+        .iter()
+        .map(|one| {
+            let (weighed, _, cause) = one;
+            Explanation {
+                cause: *cause,
+                belief: (log(one) - most).exp() / sum,
+                fits: weighed.square <= largest_square(weighed.weights.len()),
+            }
         })
         .filter(|explanation| explanation.belief >= 1e-3)
         .collect();
@@ -220,8 +305,79 @@ fn shared_out(found: Vec<(f64, Cause)>) -> Vec<Explanation> {
     explanations
 }
 
+/// A distance by which two causes are told apart.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Telling {
+    /// The places of its two points in the list.
+    pub between: [usize; 2],
+    /// The place of the reading to be taken again; none: it is not measured yet.
+    pub again: Option<usize>,
+    /// What it is by the one cause, and by the other.
+    pub expected: [Length; 2],
+}
+
+/// Two expectations that are nearer say nothing: two standard deviations of a tape and the points it is held to.
+const TELLS: Length = Length::mm(3.5);
+
+/// Which of these distances tells two causes apart best; none where none of them does.
+pub fn telling(
+    points: &[Vector],
+    measured: &[Measured],
+    causes: [&Cause; 2],
+    distances: &[[usize; 2]],
+) -> Option<Telling> {
+    let mut best: Option<(Length, Telling)> = None;
+    for between in distances.iter().copied() {
+        let [a, b] = between;
+        let again = measured.iter().position(|reading| {
+            let [c, d] = reading.between;
+            [c, d] == between || [d, c] == between
+        });
+        let drawn = |off: usize, by: Vector| {
+            let at = |place: usize| moved(points, place, off, by);
+            Length::metres((at(a) - at(b)).length())
+        };
+        let read = again.and_then(|again| measured.get(again));
+        let expected = causes.map(|cause| match cause {
+            Cause::Point { point, shift } if between.contains(point) => drawn(*point, shift.by),
+            Cause::Reading { reading, off } if Some(*reading) == again => {
+                read.map_or(drawn(a, Vector::default()), |read| read.distance) - *off
+            }
+            _ => read.map_or_else(|| drawn(a, Vector::default()), |read| read.distance),
+        });
+        let [one, other] = expected;
+        let apart = (one - other).abs();
+        if apart >= best.map_or(TELLS, |(apart, _)| apart) {
+            let telling = Telling {
+                between,
+                again,
+                expected,
+            };
+            best = Some((apart, telling));
+        }
+    }
+    best.map(|(_, telling)| telling)
+}
+
 fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
+}
+
+/// What a covariance makes of differences.
+struct Weighed {
+    /// Its inverse times the differences.
+    weights: Vec<f64>,
+    /// The differences in their own doubts, squared and summed: about their number where the covariance is right.
+    square: f64,
+    /// The logarithm of the root of its determinant.
+    log_root: f64,
+}
+
+impl Weighed {
+    /// The logarithm of the differences' likelihood but for what all causes have in common.
+    const fn likelihood(&self) -> f64 {
+        -0.5 * self.square - self.log_root
+    }
 }
 
 /// What the differences vary by together, as a square of rows.
@@ -276,8 +432,8 @@ impl Covariance {
         }
     }
 
-    /// The inverse times these differences, and the logarithm of their likelihood but for what all causes have in common (Cholesky).
-    fn weigh(&self, differences: &[f64]) -> (Vec<f64>, f64) {
+    /// Weighs differences (Cholesky).
+    fn weigh(&self, differences: &[f64]) -> Weighed {
         let mut lower: Vec<Vec<f64>> = Vec::with_capacity(self.rows.len());
         let mut halves = Vec::with_capacity(self.rows.len());
         let mut log_root = 0.0;
@@ -316,6 +472,10 @@ impl Covariance {
                 *weight = value;
             }
         }
-        (weights, -0.5 * square - log_root)
+        Weighed {
+            weights,
+            square,
+            log_root,
+        }
     }
 }

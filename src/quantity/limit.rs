@@ -20,6 +20,8 @@ pub enum Limit {
     Wheelbase,
     /// Hub face to hub face.
     Track,
+    /// Between two of the car's own points.
+    PointDistance,
     /// Ground or hub to arch.
     RideHeight,
     /// String to hub face or rim.
@@ -93,6 +95,7 @@ impl Limit {
             ),
             Self::Wheelbase => ("The wheelbase", 1200.0, 5000.0, false),
             Self::Track => ("The track", 700.0, 2300.0, false),
+            Self::PointDistance => ("The distance between two points", 10.0, 6000.0, false),
             Self::RideHeight => ("The ride height", 20.0, 1200.0, false),
             Self::StringDistance => ("The distance from the string", 0.0, 1000.0, false),
             Self::StringSpacing => ("The distance from string to string", 900.0, 3500.0, false),

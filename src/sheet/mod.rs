@@ -10,8 +10,8 @@ use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
     AxleResult, OUT_IN, ReadResult, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult,
-    advice, axles, base, bolt_up, joint_torque, length_of, lock, measure, order_words, read,
-    rim_of, stands_now, tighten_words, torque_set, turn, unpack,
+    advice, axles, base, bolt_up, car_points, joint_torque, length_of, lock, measure, order_words,
+    read, rim_of, stands_now, tighten_words, torque_set, turn, unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -86,6 +86,8 @@ pub struct Sheet {
     pub by: String,
     /// Pressures, load, ride heights, rim, wheelbase: what was known.
     pub facts: Vec<Fact>,
+    /// What the distances between the car's own points say; empty where none is measured.
+    pub car_points: Vec<String>,
     /// What each wheel should read.
     pub targets: Vec<String>,
     /// What each wheel read.
@@ -140,6 +142,10 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         order: order_words(job),
         by: job.car.by.clone(),
         facts: facts(job, words),
+        car_points: car_points(job)
+            .filter(|found| found.headline().is_some())
+            .map(|found| found.sentences(job, words))
+            .unwrap_or_default(),
         targets: axles(&job.card)
             .into_iter()
             .filter_map(|axle| target_words(axle, job, words))

@@ -19,6 +19,13 @@ pub fn plain_text(sheet: &Sheet, when: &dyn Fn(Moment) -> String) -> String {
     for (name, value) in &sheet.facts {
         line(format!("{name}: {value}"));
     }
+    if !sheet.car_points.is_empty() {
+        line("\nTHE CAR'S OWN POINTS".into());
+        sheet
+            .car_points
+            .iter()
+            .for_each(|sentence| line(sentence.clone()));
+    }
     line("\nTOE AND CAMBER, AS FOUND AND AS LEFT".into());
     sheet.targets.iter().for_each(|target| line(target.clone()));
     for wheel in &sheet.wheels {

@@ -132,6 +132,14 @@ impl DistanceRow {
     }
 }
 
+/// A typed distance between two of the car's points.
+///
+/// # Errors
+/// A text that is no length, or a length that is no such distance.
+pub fn point_distance(entry: &Entry) -> Result<Length, ReadError> {
+    Limit::PointDistance.hold_length(entry.length()?, entry.meant_in())
+}
+
 /// Everything the Unpack station shows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unpack {
@@ -209,7 +217,7 @@ pub fn unpack(job: &Job) -> Unpack {
                 .distances
                 .get(&check.id)
                 .filter(|entry| !entry.is_empty())
-                .map(|entry| Ok(entry.length()? - check.distance)),
+                .map(|entry| Ok(point_distance(entry)? - check.distance)),
         })
         .collect();
     let mut progress = Progress::default();

@@ -274,6 +274,7 @@ fn view(cards: Cards, way: &str, field: &'static Field) -> El {
             let joints = cards.peek(|card| named(card.list_at("joints")));
             chosen(cards, way, field, joints)
         }
+        Holds::Points => two_points(cards, way, field),
         Holds::Tick => tick(cards, way, field),
         Holds::Texts(one) => texts(cards, here, field, one),
         Holds::Uses => uses(cards, way, field),
@@ -373,21 +374,73 @@ fn typed(cards: Cards, way: &str, field: &'static Field, control: El) -> El {
     labelled(cards, way, field, control)
 }
 
+/// A list to choose from, with what stands there already and a word for nothing.
+fn options(mut words: Vec<(String, String)>, now: &str, none: &str) -> El {
+    if words.iter().all(|(word, _)| word != now) && !now.is_empty() {
+        words.push((now.to_owned(), format!("{now}, which is not on the card")));
+    }
+    words.insert(0, (String::new(), none.to_owned()));
+    el("select").children(
+        words
+            .iter()
+            .map(|(word, called)| el("option").attr("value", word).text(called)),
+    )
+}
+
+/// Two of the car's points, each from a list; left out while neither is chosen.
+fn two_points(cards: Cards, way: &str, field: &'static Field) -> El {
+    let here = under(way, field.name);
+    let points = cards.peek(|card| named(card.list_at("car_points")));
+    let none = points.is_empty();
+    let ids = {
+        let here = here.clone();
+        move |card: &Json| [0, 1].map(|end| card.text_at(&format!("{here}[{end}]")).to_owned())
+    };
+    let ends = ["One end", "The other end"].into_iter().enumerate();
+    let lists = ends.map(|(end, label)| {
+        let (id, place) = (format!("{here}[{end}]"), way.to_owned());
+        let (get, ids) = (id.clone(), ids.clone());
+        let now = cards.peek(|card| card.text_at(&id).to_owned());
+        let list = options(points.clone(), &now, "not said")
+            .attr("id", &id)
+            .live_value(move || cards.read(|card| card.text_at(&get).to_owned()))
+            .on_value("change", move |word| {
+                let mut two = cards.peek(&ids);
+                if let Some(one) = two.get_mut(end) {
+                    *one = word;
+                }
+                let any = two.iter().any(|id| !id.is_empty());
+                let two = || Json::List(two.map(Json::Text).to_vec());
+                cards.set(&place, field.name, any.then(two));
+            });
+        div("field")
+            .child(el("label").attr("for", &id).text(label))
+            .child(div("box").child(list))
+            .child(said_of(cards, &id))
+    });
+    let set = el("fieldset")
+        .class("choices")
+        .child(
+            el("legend")
+                .attr("id", &here)
+                .attr("tabindex", "-1")
+                .text(field.label),
+        )
+        .children(lists)
+        .child(p(field.help).class("small soft"))
+        .child(said_of(cards, &here));
+    match none {
+        true => set.child(p("Write the points first, further up.").class("soft")),
+        false => set,
+    }
+}
+
 /// A list of which one is chosen. What stands there already can stay, whatever it is.
-fn chosen(cards: Cards, way: &str, field: &'static Field, mut words: Vec<(String, String)>) -> El {
+fn chosen(cards: Cards, way: &str, field: &'static Field, words: Vec<(String, String)>) -> El {
     let (place, here) = (way.to_owned(), under(way, field.name));
     let now = cards.peek(|card| card.text_at(&here).to_owned());
-    if words.iter().all(|(word, _)| *word != now) && !now.is_empty() {
-        words.push((now.clone(), format!("{now}, which is not on the card")));
-    }
     let none = if field.needed { "choose" } else { "not said" };
-    words.insert(0, (String::new(), none.to_owned()));
-    let list = el("select")
-        .children(
-            words
-                .iter()
-                .map(|(word, called)| el("option").attr("value", word).text(called)),
-        )
+    let list = options(words, &now, none)
         .live_value(move || cards.read(|card| card.text_at(&here).to_owned()))
         .on_value("change", move |word| {
             cards.set(

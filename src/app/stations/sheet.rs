@@ -91,6 +91,15 @@ fn lines(texts: &[String]) -> impl Iterator<Item = El> {
     texts.iter().map(|text| p(text))
 }
 
+/// What the car's own points say, in one paragraph.
+fn car_points(sheet: &Sheet) -> Option<El> {
+    if sheet.car_points.is_empty() {
+        return None;
+    }
+    let name = el("span").class("soft").text("The car's own points: ");
+    Some(p("").child(name).text(&sheet.car_points.join(" ")))
+}
+
 fn paper(sheet: &Sheet) -> El {
     let changed = device::local_time(sheet.changed, true);
     let head = [
@@ -177,6 +186,7 @@ fn paper(sheet: &Sheet) -> El {
                 .text(&format!("Baseline sheet: {}", sheet.car)),
         )
         .child(facts_line)
+        .children(car_points(sheet))
         .child(el("h3").text("Toe and camber, as found and as left"))
         .children(lines(&sheet.targets))
         .child(table(

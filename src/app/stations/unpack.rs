@@ -3,13 +3,17 @@
 use crate::app::device;
 use crate::app::dom::{Derived, El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, choices, text_field};
-use crate::app::parts::{body, frame, group, hole_words, live_mark, mark};
+use crate::app::parts::{body, frame, group, hole_words, live_mark, mark, sentences};
 use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
-use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Unit, Use};
+use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Job, Preferences, Unit, Use};
+use crate::drawing::{PlanLine, ShellPlan};
 use crate::hardware::Thread;
 use crate::quantity::{Limit, read_count, write_made_length};
-use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
+use crate::station::{
+    self, CarFinding, CountRow, DistanceRow, Progress, State, fit_words, point_distance, wild,
+    wild_words,
+};
 use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
 
@@ -131,6 +135,7 @@ fn groups(
                     el("ul")
                         .class("lines")
                         .children(distances.iter().map(|row| distance(store, row))),
+                    car_points(store),
                 ]
             },
         )
@@ -440,8 +445,13 @@ fn distance(store: Store, row: &DistanceRow) -> El {
         set: Rc::new(move |entry| store.edit(|job| job.distances.insert(set.clone(), entry))),
         unit: Rc::new(move || store.preferences.get().length.into()),
         understood: Rc::new(move |entry| {
-            let off = entry.length().map_err(|error| error.to_string())? - distance;
-            let words = store.preferences.get().length(off.abs());
+            let measured = point_distance(entry).map_err(|error| error.to_string())?;
+            let preferences = store.preferences.get();
+            if let Some(near) = wild(measured, distance) {
+                return Err(wild_words(measured, distance, near, &preferences));
+            }
+            let off = measured - distance;
+            let words = preferences.length(off.abs());
             Ok(match off {
                 off if off.abs() <= tolerance => {
                     format!("within the card's tolerance, {words} off")
@@ -466,6 +476,63 @@ fn distance(store: Store, row: &DistanceRow) -> El {
         )
     });
     el("li").child(field.view()).child(card)
+}
+
+/// What the distances say together, and the points from above.
+fn car_points(store: Store) -> El {
+    let found = result(move || store.read(station::car_points));
+    let of = move |show: fn(&CarFinding, &Job, &Preferences) -> Vec<El>| {
+        move || {
+            let words = store.preferences.get();
+            found.with(|found| {
+                let found = found.as_ref();
+                store.peek(|job| {
+                    found
+                        .map(|found| show(found, job, &words))
+                        .unwrap_or_default()
+                })
+            })
+        }
+    };
+    div("stack")
+        .child(div("stack").attr("role", "status").live(of(car_says)))
+        .child(div("stack").live(of(|found, _, _| car_plan(found))))
+}
+
+fn car_says(found: &CarFinding, job: &Job, words: &Preferences) -> Vec<El> {
+    let Some((state, headline)) = found.headline() else {
+        return Vec::new();
+    };
+    vec![
+        mark(state, headline),
+        sentences("", &found.sentences(job, words)),
+    ]
+}
+
+fn car_plan(found: &CarFinding) -> Vec<El> {
+    let odd = found.odd();
+    let lines = found.lines.iter().enumerate();
+    let plan = ShellPlan {
+        points: found.points.iter().map(|point| point.at).collect(),
+        lines: lines
+            .map(|(place, line)| PlanLine {
+                between: line.between,
+                measured: line.measured.is_some(),
+                odd: odd.contains(&place),
+            })
+            .collect(),
+        off: found.off(),
+    };
+    let names: Vec<_> = found
+        .points
+        .iter()
+        .enumerate()
+        .map(|(place, point)| format!("{} {}", place + 1, point.name))
+        .collect();
+    vec![
+        div("").markup(&plan.svg()),
+        p(&names.join(", ")).class("small soft"),
+    ]
 }
 
 /// What is missing, as a message that can be copied.
