@@ -3,16 +3,20 @@
 //! A document holds inputs only. Loading goes parse, envelope, version, migrate, fit to the types, validate; the caller
 //! swaps only after all of it went well, and otherwise keeps the bytes as they came.
 
+mod difference;
 mod envelope;
 mod job;
 mod json;
 mod kit_card;
 mod named;
+mod pack;
 mod preferences;
 mod problem;
+mod share;
 mod typed;
 mod validate;
 
+pub use difference::{Difference, differences};
 pub use envelope::{
     Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences,
     save_job, save_kit_card, save_preferences,
@@ -23,6 +27,10 @@ pub use kit_card::*;
 pub use named::Named;
 pub use preferences::{Preferences, Theme, ToeShown};
 pub use problem::Problem;
+pub use share::{
+    CardName, LONGEST_LINK, Letter, LinkError, Shared, card_named, fingerprint, open_packed,
+    pack_job, pack_job_alone, pack_kit_card,
+};
 pub use validate::problems_of_card;
 
 /// The JSON Schema of a kit card document, envelope included.
