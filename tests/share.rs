@@ -100,7 +100,9 @@ fn a_whole_job_fits_a_code_on_paper_and_one_with_its_card_none() {
         let alone = letter(&pack_job_alone(&job));
         let code = QrDrawing::of(&format!("{ADDRESS}{}", alone.to_digits())).unwrap();
         // 125 modules of 0.4 mm are 50 mm.
-        assert!(code.modules() <= 125 + 8, "{name}: {}", code.modules());
+        assert_eq!(code.modules(), 117 + 8, "{name}");
+        let svg = code.on_paper("").unwrap();
+        assert!(svg.contains("width='50.0mm'"), "{name}");
         let carried = letter(&pack_job(&job));
         assert!(QrDrawing::of(&format!("{ADDRESS}{}", carried.to_digits())).is_none());
         let link = carried.to_link().len();
@@ -353,7 +355,10 @@ fn codes_are_read_by_another_reader() {
         assert_eq!(read_code(&QrDrawing::of(text).unwrap()), text);
     }
     assert!(QrDrawing::of(&"7".repeat(7090)).is_none());
-    assert!(QrDrawing::of(&"7".repeat(7080)).is_some());
+    let largest = QrDrawing::of(&"7".repeat(7080)).unwrap();
+    assert!(largest.modules() == 177 + 8 && largest.on_paper("").is_none());
+    let small = QrDrawing::of("7").unwrap();
+    assert!(small.modules() == 21 + 8 && small.on_paper("").unwrap().contains("width='30.0mm'"));
 }
 
 /// What another reader finds in the drawing: its lines are painted, five pixels a module.

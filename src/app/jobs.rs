@@ -2,19 +2,17 @@
 
 use super::device;
 use super::dom::{El, button, div, el, p};
-use super::field::asking;
+use super::field::{asking, file_field};
 use super::parts::{body, frame, mark, next_frame};
 use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
-use crate::document::{
-    Job, Kind, KitCard, LoadError, MAX_BYTES, load_job, load_kit_card, save_job,
-};
+use crate::document::{Job, Kind, KitCard, LoadError, load_job, load_kit_card, save_job};
 use crate::station::{State, Station, stations};
 
-/// The kit cards that come with the page.
-const DEMO: [(&str, &str); 2] = [
+/// The kit cards that come with the page: address from the folder of the pages, and words.
+pub const DEMO: [(&str, &str); 2] = [
     (
         "cards/rear.json",
         "Demo: rear double-wishbone kit, inch rod ends",
@@ -30,17 +28,8 @@ pub fn jobs() -> Vec<El> {
     let demo = DEMO.map(|(address, words)| {
         button(words, move || start_demo(store, address, problem)).class("main")
     });
-    let file = el("input")
-        .attr("id", "open-file")
-        .attr("type", "file")
-        .attr("accept", ".json,application/json,text/plain");
-    let input = file.input();
-    let file = file.on("change", move |_| {
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
-            // The same file can be chosen again after it was mended.
-            input.set_value("");
-            open_file(store, &file, problem);
-        }
+    let open = file_field("open-file", "Open a kit card or a saved job", move |text| {
+        problem.set(text.and_then(|text| open_text(store, &text)).err());
     });
     let refused = div("").attr("role", "alert").live(move || {
         let Some(words) = problem.get() else {
@@ -52,13 +41,6 @@ pub fn jobs() -> Vec<El> {
                 .children(words.lines().map(p)),
         ]
     });
-    let open = div("field")
-        .child(
-            el("label")
-                .attr("for", "open-file")
-                .text("Open a kit card or a saved job"),
-        )
-        .child(file);
     let start = next_frame(
         "Start a job",
         body().children(demo).child(open).child(refused),
@@ -109,40 +91,22 @@ fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<Stri
     );
 }
 
-fn open_file(store: Store, file: &web_sys::File, problem: RwSignal<Option<String>>) {
-    // A number of bytes that fits no document need not be read to be refused.
-    let bytes = file.size() as usize;
-    if bytes > MAX_BYTES {
-        return problem.set(Some(LoadError::TooLarge { bytes }.to_string()));
-    }
-    device::read_file(
-        file,
-        Box::new(move |text| {
-            let opened = match text {
-                Some(text) => open_text(store, &text),
-                None => Err("This file cannot be read. Choose it again, or save it anew where it came from.".into()),
-            };
-            problem.set(opened.err());
-        }),
-    );
-}
-
 /// Starts a job on a kit card, or takes in a job that was saved to a file.
 fn open_text(store: Store, text: &str) -> Result<(), String> {
     match load_kit_card(text) {
         Ok(card) => start(store, card),
         Err(LoadError::OtherKind { found, .. }) if found == Kind::Job.name() => {
             let job = load_job(text).map_err(|error| error.to_string())?;
-            let taken = store
-                .list()
-                .iter()
-                .any(|listed| listed.job.as_ref().is_ok_and(|known| known.id == job.id));
-            let id = if taken {
-                store.new_id()
-            } else {
-                job.id.clone()
-            };
-            let id = store.begin(Job { id, ..job });
+            // The window may hold the one job that could not be kept.
+            if store.like(&job).is_some() && store.unsaved.get_untracked().is_none() {
+                device::carry(text);
+                device::go(&Route::CameInFile.href(store.here));
+                return Ok(());
+            }
+            let id = store.begin(Job {
+                id: store.free_id(&job.id),
+                ..job
+            });
             device::go(&Route::Job(id, Station::Unpack).href(store.here));
         }
         Err(error) => return Err(error.to_string()),
@@ -177,6 +141,16 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
                 &format!("{} — {}", job.car.name, station.name()),
             )
             .class("button main");
+            let send = link(
+                &Route::Send(job.id.clone()).href(store.here),
+                "Share this job",
+            )
+            .class("button");
+            let send_card = link(
+                &Route::SendCard(job.id.clone()).href(store.here),
+                "Share its kit card",
+            )
+            .class("button");
             let save = button("Save to a file", move || {
                 device::save_file(&file_name(Kind::Job, &job.car.name), &save_job(&job))
             });
@@ -186,7 +160,13 @@ fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
                     state,
                     &format!("{}: {}", station.name(), state.word()),
                 ))
-                .child(div("row").child(save).child(remove))
+                .child(
+                    div("row")
+                        .child(save)
+                        .child(send)
+                        .child(send_card)
+                        .child(remove),
+                )
         }
         Err(error) => {
             let save = button("Save what is there to a file", move || {

@@ -1,10 +1,12 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
 //! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
-//! what is derived from them. The bench is a page of its own.
+//! what is derived from them. What is sent and what came has a page of its own, and so has the bench.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
+mod came;
+mod code;
 mod device;
 mod dom;
 mod field;
@@ -12,6 +14,7 @@ mod jobs;
 mod parts;
 mod preferences;
 mod route;
+mod send;
 mod shell;
 mod signal;
 mod stations;
@@ -35,7 +38,7 @@ pub fn mount_fit() {
             Route::Job(..) => stations::job_page(Station::Base, stations::base),
             Route::Torques(id) => stations::torques(id),
             Route::Preferences => preferences::preferences(),
-            Route::Jobs => jobs::jobs(),
+            _ => jobs::jobs(),
         })
     });
 }
@@ -51,6 +54,18 @@ pub fn mount_align() {
     });
 }
 
+/// Puts the page on which jobs and kit cards are sent, and opened when they came, in place of its skeleton.
+pub fn mount_share() {
+    shell::mount(|| {
+        page(Page::Share, |route| match route {
+            Route::Send(_) => send::job(),
+            Route::SendCard(_) => send::card(),
+            Route::Came(link) => came::with_link(link),
+            _ => came::in_file(),
+        })
+    });
+}
+
 /// What a page shows at each of its own addresses; another's leads there.
 fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
     let store = Store::open(here);
@@ -60,7 +75,9 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
         if route.page() != here {
             return device::go_instead(&route.href(here));
         }
-        if let Route::Job(id, _) | Route::Torques(id) = &route {
+        if let Route::Job(id, _) | Route::Torques(id) | Route::Send(id) | Route::SendCard(id) =
+            &route
+        {
             store.open_job(id);
         }
         store.route.set(route);

@@ -9,6 +9,8 @@ pub enum Page {
     Fit,
     /// Read, Turn and Sheet, in the folder `align/`.
     Align,
+    /// What is sent, and what came, in the folder `share/`.
+    Share,
 }
 
 impl Page {
@@ -16,7 +18,16 @@ impl Page {
     pub const fn home(self) -> &'static str {
         match self {
             Self::Fit => "",
-            Self::Align => "../",
+            Self::Align | Self::Share => "../",
+        }
+    }
+
+    /// Its own folder, below that of the pages.
+    const fn folder(self) -> &'static str {
+        match self {
+            Self::Fit => "",
+            Self::Align => "align/",
+            Self::Share => "share/",
         }
     }
 }
@@ -33,6 +44,14 @@ pub enum Route {
     Torques(String),
     /// Preferences.
     Preferences,
+    /// A job to be sent.
+    Send(String),
+    /// The kit card of a job to be sent.
+    SendCard(String),
+    /// What came with a link: what stands in it.
+    Came(String),
+    /// A job that came in a file, and is here already.
+    CameInFile,
 }
 
 impl Route {
@@ -48,6 +67,10 @@ impl Route {
                 Self::Job(id.to_owned(), station)
             }
             (Some("preferences"), ..) => Self::Preferences,
+            (Some("send"), Some(id), None) => Self::Send(id.to_owned()),
+            (Some("send"), Some(id), Some(_)) => Self::SendCard(id.to_owned()),
+            (Some("open"), link, _) => Self::Came(link.unwrap_or_default().to_owned()),
+            (Some("file"), ..) => Self::CameInFile,
             _ => Self::Jobs,
         }
     }
@@ -56,22 +79,27 @@ impl Route {
     pub const fn page(&self) -> Page {
         match self {
             Self::Job(_, Station::Read | Station::Turn | Station::Sheet) => Page::Align,
+            Self::Send(_) | Self::SendCard(_) | Self::Came(_) | Self::CameInFile => Page::Share,
             _ => Page::Fit,
         }
     }
 
     /// As a link on a page.
     pub fn href(&self, here: Page) -> String {
-        let folder = match (here, self.page()) {
-            (Page::Fit, Page::Align) => "align/",
-            (Page::Align, Page::Fit) => here.home(),
-            _ => "",
+        let there = self.page();
+        let folder = match there == here {
+            true => String::new(),
+            false => format!("{}{}", here.home(), there.folder()),
         };
         match self {
             Self::Jobs => format!("{folder}#/"),
             Self::Job(id, station) => format!("{folder}#/job/{id}/{}", station.slug()),
             Self::Torques(id) => format!("{folder}#/job/{id}/torques"),
             Self::Preferences => format!("{folder}#/preferences"),
+            Self::Send(id) => format!("{folder}#/send/{id}"),
+            Self::SendCard(id) => format!("{folder}#/send/{id}/card"),
+            Self::Came(link) => format!("{folder}#/open/{link}"),
+            Self::CameInFile => format!("{folder}#/file"),
         }
     }
 }

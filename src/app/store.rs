@@ -159,6 +159,19 @@ impl Store {
         id
     }
 
+    /// Keeps a job in place of one of the same id, of which a copy is kept first.
+    ///
+    /// # Errors
+    /// Why the copy is not kept; nothing has changed then.
+    pub fn replace(self, here: Job, by: Job) -> Result<String, StoreError> {
+        let copy = Job {
+            id: self.new_id(),
+            ..here
+        };
+        device::store(&format!("{JOB}{}", copy.id), &save_job(&copy))?;
+        Ok(self.begin(by))
+    }
+
     /// An id that no job on this device has.
     pub fn new_id(self) -> String {
         let taken = device::stored_keys(JOB).unwrap_or_default();
@@ -167,6 +180,23 @@ impl Store {
             number += 1;
         }
         number.to_string()
+    }
+
+    /// This id, or another where a job on this device has it.
+    pub fn free_id(self, id: &str) -> String {
+        let taken = device::stored_keys(JOB).unwrap_or_default();
+        match taken.contains(&format!("{JOB}{id}")) {
+            true => self.new_id(),
+            false => id.to_owned(),
+        }
+    }
+
+    /// The job on this device that was begun at the same moment as another: one job in two states. Ids tell nothing, since each device gives its own.
+    pub fn like(self, job: &Job) -> Option<Job> {
+        let like = self.list().into_iter().filter_map(|listed| listed.job.ok());
+        let mut like: Vec<_> = like.filter(|known| known.started == job.started).collect();
+        let place = like.iter().position(|known| known.id == job.id);
+        (!like.is_empty()).then(|| like.swap_remove(place.unwrap_or(0)))
     }
 
     /// The jobs on this device, the last changed first.

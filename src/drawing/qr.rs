@@ -1,11 +1,17 @@
 //! A QR code (ISO/IEC 18004): dark modules on light, with the quiet zone that a reader needs.
 
 use super::escape;
+use crate::quantity::Fixed;
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment};
 use std::fmt::Write;
 
 /// The quiet zone on each side, in modules (ISO/IEC 18004).
 pub const QUIET: u32 = 4;
+
+/// The least width of a module on paper that any phone reads, in millimetres: common practice, no source.
+const MODULE: f64 = 0.4;
+/// The least and the greatest width of a code on paper, in millimetres.
+const ON_PAPER: (f64, f64) = (30.0, 52.0);
 
 /// A text as a QR code.
 pub struct QrDrawing {
@@ -29,6 +35,13 @@ impl QrDrawing {
     /// How many modules it is wide and high, with its quiet zone.
     pub fn modules(&self) -> u32 {
         self.code.size().unsigned_abs() + 2 * QUIET
+    }
+
+    /// As SVG markup for paper, its modules no smaller than a phone reads; none where that takes more room than there is.
+    pub fn on_paper(&self, words: &str) -> Option<String> {
+        let (least, most) = ON_PAPER;
+        let width = (f64::from(self.modules()) * MODULE).max(least);
+        (width <= most).then(|| self.svg(&format!("{}mm", Fixed(width, 1)), words))
     }
 
     /// As SVG markup, of this width, such as `50mm` or `100%`. The words say what it holds to those who do not see it.
