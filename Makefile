@@ -3,6 +3,9 @@
 # The one place for tool versions. wasm-bindgen's tool must equal the library, so its version is read from Cargo.lock.
 TRUNK        := 0.21.14
 BINARYEN     := 132
+AXE          := 4.14.1
+LIGHTHOUSE   := 12.2.3
+SCIPY        := 1.15.3
 WASM_BINDGEN := $(shell sed -n '/^name = "wasm-bindgen"$$/{n;s/version = "\(.*\)"/\1/p}' Cargo.lock)
 TARGET       := wasm32-unknown-unknown
 
@@ -18,7 +21,9 @@ export TRUNK_SKIP_VERSION_CHECK := true
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build size screens latency tools browser-tools clean
+VERSION := $(shell sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml)
+
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build dist size screens icons latency audit solve second-opinion tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -51,14 +56,48 @@ docs-wasm: tools
 build: tools ## the release pages in dist/
 	trunk build --release
 
+dist: build ## the release pages to upload: the folder dist/, and the same as a zip in target/
+	@command -v zip >/dev/null || { \
+		echo "Installing zip with apt-get: it packs the pages"; \
+		$(SUDO) apt-get update -q && $(SUDO) env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends zip; }
+	@rm -f target/halfturn-$(VERSION).zip && cd dist && zip -qrX ../target/halfturn-$(VERSION).zip .
+	@echo "To upload to any folder of a static host: dist/, or what is in target/halfturn-$(VERSION).zip"
+
 size: ## gzip bytes of each page's first load, held to the budget
 	@node .ci/size.mjs
 
 screens: build browser-tools ## the pictures in the README
 	cargo test --features browser --test browser -- --ignored screens
 
+icons: browser-tools ## the icons of the installed page in public/icons, from public/icon.svg
+	node .ci/icons.mjs
+
 latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
+
+audit: build browser-tools ## axe over every page and state, Lighthouse over every page, held to the budgets
+	@[ -e $(TOOLS)/node_modules/axe-core/package.json ] && [ -e $(TOOLS)/node_modules/lighthouse/package.json ] || { \
+		echo "Installing axe-core $(AXE) and Lighthouse $(LIGHTHOUSE) into .tools/: they audit the pages"; \
+		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0 axe-core@$(AXE) lighthouse@$(LIGHTHOUSE); }
+	cargo test --features browser --test browser -- --ignored --nocapture --test-threads=1 audit
+
+solve: tools browser-tools ## times a solve of a corner, natively and in wasm
+	mkdir -p target/solve && cp tests/browser/solve/index.html target/solve
+	cargo build --target $(TARGET) --example solve --profile bench
+	cp target/$(TARGET)/release/examples/solve.wasm target/solve/fast.wasm
+	cargo build --target $(TARGET) --example solve --release
+	wasm-opt $(shell sed -n 's/.*data-wasm-opt="\([^"]*\)" data-wasm-opt-params="\([^"]*\)".*/-O\1 \2/p' index.html) \
+		target/$(TARGET)/release/examples/solve.wasm --output target/solve/small.wasm
+	cargo test --profile bench --features browser --test browser -- --ignored --nocapture solves
+
+second-opinion: PYTHON := $(TOOLS)/python/bin/python
+second-opinion: ## solves random corners with SciPy too, and compares answers and times
+	@[ "$$($(PYTHON) -c 'import scipy; print(scipy.__version__)' 2>/dev/null)" = "$(SCIPY)" ] || { \
+		echo "Installing SciPy $(SCIPY) and NumPy, which it needs, into .tools/python: the other solver"; \
+		python3 -m venv $(TOOLS)/python && $(PYTHON) -m pip install --quiet --disable-pip-version-check scipy==$(SCIPY); }
+	@mkdir -p target/second-opinion
+	@cargo run --quiet --profile bench --example corner_cases 50 > target/second-opinion/corners.jsonl
+	@$(PYTHON) tests/second_opinion/linkage.py target/second-opinion/corners.jsonl $(STORE)
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

@@ -1,4 +1,4 @@
-// Trunk's post-build hook: writes the hash of every inline script into the page's content security policy.
+// Part of Trunk's post-build hook: writes the hash of every inline script into the page's content security policy.
 // The page in the staging folder is changed; a placeholder that is missing or left over stops the build.
 
 import { createHash } from "node:crypto";

@@ -1,4 +1,4 @@
-// Trunk's post-build hook: builds the pages that stand in a folder of their own, src/NAME.html into NAME/.
+// Part of Trunk's post-build hook: builds the pages that stand in a folder of their own, src/NAME.html into NAME/.
 // Trunk runs it after each of those too, where it has nothing to do.
 
 import { spawnSync } from "node:child_process";

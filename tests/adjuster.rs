@@ -415,6 +415,9 @@ fn the_way_that_lengthens() {
 #[test]
 fn steps_in_words() {
     for (step, count, words) in [
+        (Step::HalfFlat, 1, "½ flat"),
+        (Step::HalfFlat, 2, "1 flat"),
+        (Step::HalfFlat, 5, "2½ flats"),
         (Step::Flat, 0, "0 flats"),
         (Step::Flat, 1, "1 flat"),
         (Step::Flat, 4, "4 flats"),
@@ -437,6 +440,11 @@ fn steps_in_words() {
     assert_eq!(slot(8.0, 0.25).words(Step::Flat, 3), "0.75 mm");
     assert_eq!(shims(0.25, 6.0).words(Step::Flat, 1), "0.25 mm of shim");
     assert_eq!(Step::Flat.degrees(), 60.0);
+    assert_eq!(Step::HalfFlat.degrees(), 30.0);
+    // An eye that is bolted goes by half turns alone.
+    assert_eq!(rod_end(outer()).finer(Step::Turn), Some(Step::HalfTurn));
+    assert_eq!(rod_end(outer()).finer(Step::HalfTurn), None);
+    assert_eq!(cam(5.0, 15.0, 90.0).finer(Step::Flat), None);
     assert_eq!(rod_end(outer()).usual_step(), Step::HalfTurn);
     let bar = Mechanism::RodEnd(RodEnd {
         turned: Turned::Bar,
@@ -658,7 +666,7 @@ fn mechanisms_in_documents() {
     assert_eq!(json, expected);
 }
 
-const STEPS: [Step; 3] = [Step::Flat, Step::HalfTurn, Step::Turn];
+const STEPS: [Step; 4] = [Step::HalfFlat, Step::Flat, Step::HalfTurn, Step::Turn];
 
 fn any_thread() -> impl Strategy<Value = Thread> {
     prop::sample::select(threads().collect::<Vec<_>>())

@@ -195,4 +195,33 @@ proptest! {
             prop_assert!(room.travel(steps).is_some_and(|read| (read.as_mm() - travel).abs() < 1e-9));
         }
     }
+
+    /// To a travel and back by the travel it makes.
+    #[test]
+    fn a_travel_is_found_again(a in end(), b in end(), by in -20.0..20.0f64, from in -1.5..1.5f64) {
+        let pair = [a.build("outer", Hand::Right), b.build("inner", Hand::Left)];
+        let same = [a.build("outer", Hand::Right), b.build("inner", Hand::Right)];
+        let cam = CamBolt { eccentricity: Length::mm(6.0), notch: Angle::degrees(15.0), range: Angle::degrees(90.0) };
+        let showing = |count: usize| Position::Showing(vec![Length::mm(6.0); count]);
+        let rod_end = RodEnd { turned: Turned::Bar, end: a.build("outer", Hand::Right) };
+        let mut cases = vec![
+            (Mechanism::RodEnd(rod_end), showing(1)),
+            (Mechanism::Sleeve(Sleeve { ends: pair }), showing(2)),
+            (Mechanism::CamBolt(cam), Position::Cam(Angle::radians(from))),
+        ];
+        if a.thread.pitch() != b.thread.pitch() {
+            cases.push((Mechanism::DifferentialSleeve(Sleeve { ends: same }), showing(2)));
+        }
+        for (mechanism, from) in cases {
+            match mechanism.moved(&from, Length::mm(by)) {
+                Some(to) => prop_assert!((mechanism.travel(&from, &to).as_mm() - by).abs() < 1e-9),
+                // Only a cam ends: a shift of its eccentricity either side of the middle.
+                None => {
+                    let Position::Cam(turn) = from else { panic!("{mechanism:?}") };
+                    prop_assert!((6.0 * turn.sin() + by).abs() > 6.0 - 1e-9);
+                }
+            }
+            prop_assert_eq!(mechanism.moved(&Position::Slide(Length::ZERO), Length::mm(by)), None);
+        }
+    }
 }

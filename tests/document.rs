@@ -2,12 +2,14 @@
 
 mod common;
 
+use approx::assert_relative_eq;
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme, ToeShown, Unit,
-    kit_card_schema, load_job, load_kit_card, load_preferences, save_job, save_kit_card,
-    save_preferences,
+    CamberSense, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme,
+    ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences, save_job,
+    save_kit_card, save_preferences,
 };
+use halfturn::linkage::Linkage;
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -133,7 +135,7 @@ fn what_is_no_document_is_refused_in_words() {
                 found: u64::MAX,
                 known: 1,
             },
-            "Reload the page",
+            "change to the new version",
         ),
         (&with("0"), LoadError::BadVersion, "whole number from 1"),
         (&with("-1"), LoadError::BadVersion, "whole number from 1"),
@@ -592,6 +594,7 @@ fn every_rule_of_a_card_is_held() {
             |card| {
                 take(card, "/adjusters/0/toe");
                 take(card, "/adjusters/0/camber");
+                take(card, "/adjusters/0/moves");
             },
             "adjusters[0]",
             "moves neither toe nor camber",
@@ -664,7 +667,159 @@ fn every_rule_of_a_card_is_held() {
             "no step signs off",
         ),
     ];
-    for (change, field, words) in cases.into_iter().chain(steps) {
+    let geometry: [Slip; 24] = [
+        (
+            |card| set(card, "/geometry/0/links/4/name", json!("Toe link")),
+            "geometry[0].links[4].name",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/geometry/0/links/4/name", json!("")),
+            "geometry[0].links[4].name",
+            "must not be empty",
+        ),
+        (
+            |card| set(card, "/geometry/0/corner", json!("right-rear")),
+            "geometry[0]",
+            "on the other side of the car",
+        ),
+        (
+            |card| set(card, "/geometry/0/wheel/centre", json!("-2400 7120 304 mm")),
+            "geometry[0]",
+            "are these millimetres",
+        ),
+        (
+            |card| set(card, "/geometry/0/wheel/radius", json!("304 in")),
+            "geometry[0]",
+            "radius lies between",
+        ),
+        (
+            |card| set(card, "/geometry/0/links/0/car", json!("-2420 646 470 mm")),
+            "geometry[0]",
+            "both its ends are one point",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/links/3",
+                    json!({ "name": "Other", "car": "-2375 350 426 mm", "carrier": "-2420 646 470 mm" }),
+                )
+            },
+            "geometry[0]",
+            "listed twice",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/links/3",
+                    json!({ "name": "Other", "car": "-2330 54 382 mm", "carrier": "-2420 646 470 mm" }),
+                )
+            },
+            "geometry[0]",
+            "do not hold the wheel",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/strut",
+                    json!({ "top": "-2400 560 700 mm", "on_axis": "-2400 600 400 mm" }),
+                )
+            },
+            "geometry[0]",
+            "7 of five",
+        ),
+        (
+            |card| set(card, "/geometry/0/accuracy", json!("0 mm")),
+            "geometry[0].accuracy",
+            "more than zero",
+        ),
+        (
+            |card| set(card, "/geometry/0/accuracy", json!("21 mm")),
+            "geometry[0].accuracy",
+            "20 mm at most",
+        ),
+        (
+            |card| set(card, "/geometry/0/rod_ends/1/link", json!("Toe rod")),
+            "geometry[0].rod_ends[1].link",
+            "names the link \"Toe rod\"",
+        ),
+        (
+            |card| set(card, "/geometry/0/rod_ends/1/bolt", json!("0 0 0 mm")),
+            "geometry[0].rod_ends[1].bolt",
+            "must point along",
+        ),
+        (
+            |card| set(card, "/geometry/0/rod_ends/1/most", json!("0 deg")),
+            "geometry[0].rod_ends[1].most",
+            "at most 45",
+        ),
+        (
+            |card| set(card, "/geometry/0/rod_ends/1/most", json!("46 deg")),
+            "geometry[0].rod_ends[1].most",
+            "at most 45",
+        ),
+        (
+            |card| set(card, "/adjusters/3/moves/links/0", json!("Toe rod")),
+            "adjusters[3].moves.links[0]",
+            "names the link",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/3/moves/joints",
+                    json!(["Toe link", "Toe link"]),
+                )
+            },
+            "adjusters[3].moves.joints[1]",
+            "stands twice",
+        ),
+        (
+            |card| set(card, "/adjusters/3/moves/strut_top", json!(true)),
+            "adjusters[3].moves.strut_top",
+            "needs a strut",
+        ),
+        (
+            |card| set(card, "/adjusters/3/moves", json!({})),
+            "adjusters[3].moves",
+            "moves neither toe nor camber",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/adjusters/3/moves",
+                    json!({ "joints": ["Toe link"], "towards": "0 0 0 mm" }),
+                )
+            },
+            "adjusters[3].moves",
+            "moves neither toe nor camber",
+        ),
+        (
+            |card| set(card, "/adjusters/0/toe/lengthening", json!("toe-out")),
+            "adjusters[0].toe.lengthening",
+            "says toe-out, and by the geometry of the left rear what it moves gives toe-in, 0.19° for each mm",
+        ),
+        (
+            |card| set(card, "/adjusters/4/camber/lengthening", json!("top-in")),
+            "adjusters[4].camber.lengthening",
+            "says top in, and by the geometry of the right rear what it moves gives top out",
+        ),
+        (
+            |card| set(card, "/geometry", json!([])),
+            "adjusters[0].moves",
+            "needs the corner's geometry",
+        ),
+        (
+            |card| repeat(card, "/geometry", 2),
+            "geometry[1].corner",
+            "two geometries",
+        ),
+    ];
+    for (change, field, words) in cases.into_iter().chain(steps).chain(geometry) {
         let found = problems(change);
         let told = found
             .iter()
@@ -672,6 +827,56 @@ fn every_rule_of_a_card_is_held() {
         let told = told.unwrap_or_else(|| panic!("{field}, {words}: {found:#?}"));
         assert!(told.message.ends_with('.'), "a sentence: {told}");
     }
+}
+
+/// The maker's lever arms are those of the maker's hardpoints to a tenth, on both sides: the right side is the left mirrored.
+#[test]
+fn demo_geometry_and_lever_arms_agree() {
+    for name in CARDS {
+        let card = card(name);
+        for adjuster in &card.adjusters {
+            let corner = card.geometry_of(adjuster.corner).unwrap();
+            assert_eq!(corner.corner, adjuster.corner);
+            assert_eq!(corner.mirrored().mirrored(), corner);
+            let linkage = Linkage::new(&corner.geometry()).unwrap();
+            let mover = corner.mover(adjuster.moves.as_ref().unwrap());
+            let rate = linkage.rates_of(&linkage.drawn(), &[mover]).unwrap()[0];
+            let (toe, camber) = (adjuster.toe.unwrap(), adjuster.camber.unwrap());
+            let toe_in = toe.lengthening == ToeSense::ToeIn;
+            let top_out = camber.lengthening == CamberSense::TopOut;
+            for (arm, plus, rate) in [
+                (toe.arm, toe_in, rate.toe),
+                (camber.arm, top_out, rate.camber),
+            ] {
+                let by_geometry = if plus { 1.0 } else { -1.0 } / rate;
+                assert_relative_eq!(by_geometry, arm.as_metres(), max_relative = 0.1);
+            }
+        }
+    }
+}
+
+/// Points of a card are millimetres in car axes with the unit written, whatever else they look like.
+#[test]
+fn a_point_without_its_unit_is_refused() {
+    for (text, words) in [
+        ("-2414 452 414", "write the unit at the end"),
+        ("-2414 452 414 in", "write the unit at the end"),
+        ("-2414 452 mm", "three numbers"),
+        ("mm", "Write three numbers"),
+        ("-2414 4a52 414 mm", "y, the second number"),
+        ("-2414 452 41400 mm", "more than 10 m"),
+    ] {
+        let found = problems(|card| set(card, "/geometry/0/links/0/car", json!(text)));
+        assert_eq!(found[0].field, "geometry[0].links[0].car", "{text}");
+        assert!(
+            found[0].message.contains(words),
+            "{text}: {}",
+            found[0].message
+        );
+    }
+    let axis = json!({ "lower": { "wheel": "0 0 0 mm" }, "upper": { "car": "0 0 0 mm" } });
+    let found = problems(|card| set(card, "/geometry/0/steering_axis", axis));
+    assert_eq!(found[0].field, "geometry[0].steering_axis.lower.wheel");
 }
 
 #[test]

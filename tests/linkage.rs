@@ -7,11 +7,12 @@
 #[path = "common/corners.rs"]
 mod corners;
 
+use approx::assert_relative_eq;
 use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Pitch, Place, PointError,
-    Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, mirrored, read_point, write_curves,
-    write_point,
+    AxisEnd, Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Mover, Pitch,
+    Place, PointError, Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, WheelPose,
+    mirrored, read_point, write_curves, write_point,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -254,11 +255,11 @@ fn lengths_that_reach_a_target() {
                 wheel.camber.as_degrees(),
                 &row["start_camber_deg"],
             );
-            let [toe, camber] = &adjusters;
+            let movers = adjusters.clone().map(Mover::links);
             let goal = ["target_toe_deg", "target_camber_deg"]
                 .map(|name| Angle::degrees(number(row, name)));
             let adjust = linkage
-                .reach(&start, [toe, camber], goal)
+                .reach(&start, &movers, goal)
                 .expect(name)
                 .map(Length::as_mm);
             check.near(&format!("{name} toe"), adjust[0], &row["adjust_mm"]["toe"]);
@@ -509,6 +510,14 @@ fn first() -> Geometry {
 fn what_is_wrong_with_hardpoints_is_said() {
     let good = first();
     assert_eq!(good.problems(), []);
+    // Another upper end of the steering axis, from both as drawn.
+    let axis = |g: &mut Geometry, upper: fn(Vector, Vector) -> Vector| {
+        let axis = g.steering_axis.as_mut().expect("it has one");
+        let (AxisEnd::Carrier(low), AxisEnd::Carrier(up)) = (axis.lower, axis.upper) else {
+            panic!("both ends are on the carrier")
+        };
+        axis.upper = AxisEnd::Carrier(upper(low, up));
+    };
     let wrong = |change: &dyn Fn(&mut Geometry)| {
         let mut geometry = good.clone();
         change(&mut geometry);
@@ -554,6 +563,27 @@ fn what_is_wrong_with_hardpoints_is_said() {
             &|g: &mut Geometry| g.links[4].carrier.z = f64::NAN,
             "tie_rod: a coordinate is not a number.",
         ),
+        (
+            &|g: &mut Geometry| g.wheel.toe = Angle::radians(f64::NAN),
+            "Wheel as drawn: Toe of one wheel lies between −6° and 6°.",
+        ),
+        (
+            &|g: &mut Geometry| g.wheel.camber = Angle::degrees(90.0),
+            "Wheel as drawn: Camber lies between −12° and 12°.",
+        ),
+        (
+            &|g: &mut Geometry| axis(g, |lower, _| lower),
+            "The steering axis's two ends are one point.",
+        ),
+        (
+            &|g: &mut Geometry| axis(g, |_, upper| Vector::new(upper.x, f64::INFINITY, upper.z)),
+            "steering axis: a coordinate is not a number.",
+        ),
+        (
+            // Every z downwards: the other way to left-hand coordinates.
+            &|g: &mut Geometry| axis(g, |lower, _| lower - Vector::UP * 0.29),
+            "The steering axis's upper end is not above its lower one: z is positive upwards.",
+        ),
     ] {
         assert_eq!(wrong(change), words);
     }
@@ -562,7 +592,19 @@ fn what_is_wrong_with_hardpoints_is_said() {
         on_axis: strut.top,
         ..strut
     });
+    let words = "The strut's top and the other point of its axis are one point.";
     assert_eq!(strut.problems(), [GeometryError::NoStrut]);
+    assert_eq!(GeometryError::NoStrut.to_string(), words);
+    // Mirrored points beside a wheel of the same side, and the wheel alone mirrored.
+    for layout in &LAYOUTS {
+        let wheel = layout.wheel(Side::Right);
+        let geometry = layout.geometry(Side::Left, &layout.example(Side::Right), wheel);
+        assert_eq!(geometry.unwrap().problems()[0], GeometryError::OtherSide);
+        let points = layout.example(Side::Left);
+        let problems = layout.geometry(Side::Right, &points, wheel).unwrap();
+        let far = |problem: &GeometryError| matches!(problem, GeometryError::Far { .. });
+        assert!(problems.problems().iter().all(far) && !problems.problems().is_empty());
+    }
 }
 
 #[test]
@@ -573,73 +615,156 @@ fn targets_out_of_reach_are_refused() {
     let (tie, upper) = (place(&geometry, "tie_rod"), place(&geometry, "upper_front"));
     let goal = |toe: f64, camber: f64| [Angle::degrees(toe), Angle::degrees(camber)];
     let there = linkage
-        .reach(&start, [&[tie], &[upper]], goal(0.3, -2.0))
+        .reach(
+            &start,
+            &[Mover::links([tie]), Mover::links([upper])],
+            goal(0.3, -2.0),
+        )
         .unwrap();
     assert!(there.iter().all(|length| length.abs() < Length::mm(20.0)));
     // The same adjuster twice, or none at all.
     for movers in [
-        [&[tie][..], &[tie][..]],
-        [&[tie][..], &[][..]],
-        [&[9][..], &[upper][..]],
+        [vec![tie], vec![tie]],
+        [vec![tie], vec![]],
+        [vec![9], vec![upper]],
     ] {
+        let error = linkage
+            .reach(&start, &movers.map(Mover::links), goal(0.3, -2.0))
+            .unwrap_err();
+        assert_eq!(error, ReachError::Alike);
         assert_eq!(
-            linkage.reach(&start, movers, goal(0.3, -2.0)),
-            Err(ReachError::Alike)
+            error.words(&geometry),
+            "The two adjusters do not move toe and camber apart from each other: one moves nothing, or both do the same."
         );
     }
     for (toe, camber) in [(0.0, 80.0), (f64::NAN, 0.0), (170.0, 0.0)] {
         let error = linkage
-            .reach(&start, [&[tie], &[upper]], goal(toe, camber))
+            .reach(
+                &start,
+                &[Mover::links([tie]), Mover::links([upper])],
+                goal(toe, camber),
+            )
             .unwrap_err();
         assert!(
             matches!(error, ReachError::OutOfReach { .. } | ReachError::Pose(_)),
             "{error:?}"
         );
+        let words = error.words(&geometry);
+        if toe.is_nan() {
+            assert_eq!(words, "The wanted toe or camber is not a number.");
+        } else {
+            assert!(!words.contains("NaN"), "{words}");
+        }
     }
+    let missed = ReachError::OutOfReach {
+        toe: Angle::degrees(-0.3),
+        camber: Angle::degrees(1.204),
+    };
+    assert_eq!(
+        missed.words(&geometry),
+        "No lengths of these two adjusters give that: toe stays 0.30° off, camber 1.20°."
+    );
 }
 
 #[test]
 fn lengths_that_do_not_go_together_name_the_link_and_the_gap() {
     let geometry = first();
     let linkage = Linkage::new(&geometry).unwrap();
+    // Of two legs of an arm one is far too long: the other two sides of that triangle do not reach.
+    let arm = ["upper_front", "upper_rear"];
     let mut changes = [Length::ZERO; 5];
-    changes[2] = Length::mm(900.0);
+    changes[place(&geometry, arm[0])] = Length::mm(900.0);
     let error = linkage.pose(&changes, Length::ZERO).unwrap_err();
-    let PoseError::OutOfReach { gap, .. } = error else {
+    let PoseError::OutOfReach { link, gap } = error else {
         panic!("{error:?}")
     };
-    assert!(gap > Length::mm(1.0));
-    assert!(
-        error
-            .words(&geometry)
-            .starts_with("These lengths do not go together: "),
-        "{}",
-        error.words(&geometry)
+    assert!(gap > Length::mm(100.0), "{gap:?}");
+    assert!(arm.contains(&&*geometry.links[link].name), "{error:?}");
+    let words = format!(
+        "These lengths do not go together: {} is off by {:.1} mm.",
+        geometry.links[link].name,
+        gap.as_mm()
     );
+    assert_eq!(error.words(&geometry), words);
     let error = linkage
         .pose(&Default::default(), Length::mm(2000.0))
         .unwrap_err();
     assert!(matches!(error, PoseError::OutOfReach { .. }), "{error:?}");
+    // Nor does a gap that rounds to nothing read as none.
+    let gap = Length::mm(0.001);
+    let words = PoseError::OutOfReach { link: 4, gap }.words(&geometry);
+    assert_eq!(
+        words,
+        "These lengths do not go together: tie_rod is off by less than 0.1 mm."
+    );
+}
+
+#[test]
+fn a_length_or_travel_that_is_no_number_gives_none() {
+    let geometry = first();
+    let linkage = Linkage::new(&geometry).unwrap();
+    for bad in [f64::NAN, f64::INFINITY, f64::NEG_INFINITY] {
+        for link in 0..5 {
+            let mut changes = [Length::ZERO; 5];
+            changes[link] = Length::mm(bad);
+            let error = linkage.pose(&changes, Length::ZERO).unwrap_err();
+            let words = error.words(&geometry);
+            assert!(words.ends_with(": its length is not a number."), "{words}");
+        }
+        let error = linkage
+            .pose(&Default::default(), Length::mm(bad))
+            .unwrap_err();
+        let words = error.words(&geometry);
+        assert!(words.ends_with("not a number."), "{words}");
+    }
+    let mut changes = [Length::ZERO; 5];
+    changes[4] = Length::mm(f64::NAN);
+    let words = linkage
+        .pose(&changes, Length::ZERO)
+        .unwrap_err()
+        .words(&geometry);
+    assert_eq!(words, "tie_rod: its length is not a number.");
 }
 
 #[test]
 fn links_that_do_not_hold_the_wheel_are_named() {
     // All five links level and along y: nothing holds the wheel in x.
-    let good = first();
-    let mut geometry = good.clone();
-    for (place, link) in geometry.links.iter_mut().enumerate() {
+    let mut level = first();
+    for (place, link) in level.links.iter_mut().enumerate() {
         let z = 0.15 + 0.05 * place as f64;
         link.car = Vector::new(0.02 * place as f64, 0.35, z);
         link.carrier = Vector::new(0.02 * place as f64, 0.70, z);
     }
-    let linkage = Linkage::new(&geometry).unwrap();
-    let error = linkage.rates(&linkage.drawn()).unwrap_err();
-    assert!(matches!(error, PoseError::Singular { .. }), "{error:?}");
-    assert!(
-        error
-            .words(&geometry)
-            .contains("adds nothing to the others")
-    );
+    // The toe link in line with a leg of the lower arm, at the same joint: that leg already says it.
+    let mut same = first();
+    let (leg, tie) = (place(&same, "lower_front"), place(&same, "tie_rod"));
+    let Link { car, carrier, .. } = same.links[leg].clone();
+    same.links[tie].car = carrier + (car - carrier) * 0.5;
+    same.links[tie].carrier = carrier;
+    for (geometry, at_fault) in [(&level, None), (&same, Some([leg, tie]))] {
+        let linkage = Linkage::new(geometry).unwrap();
+        let drawn = linkage.drawn();
+        for error in [
+            linkage.rates(&drawn).unwrap_err(),
+            linkage.pose(&Default::default(), Length::ZERO).unwrap_err(),
+            linkage
+                .pose_from(&drawn, &Default::default(), Length::mm(0.01))
+                .unwrap_err(),
+        ] {
+            let PoseError::Singular { link } = error else {
+                panic!("{error:?}")
+            };
+            let name = geometry
+                .links
+                .get(link)
+                .map_or("the ride height", |link| &link.name);
+            assert!(at_fault.is_none_or(|links| links.contains(&link)), "{name}");
+            assert_eq!(
+                error.words(geometry),
+                format!("The links do not hold the wheel: {name} adds nothing to the others.")
+            );
+        }
+    }
 }
 
 prop_compose! {
@@ -682,7 +807,10 @@ proptest! {
         let changes = changes.map(Length::mm);
         let travel = Length::mm(travel);
         match linkage.pose(&changes, travel) {
-            Err(error) => prop_assert!(!error.words(&geometry).is_empty()),
+            Err(error) => {
+                let words = error.words(&geometry);
+                prop_assert!(!words.contains("NaN") && !words.contains("a link"), "{words}");
+            }
             Ok(pose) => {
                 prop_assert!(pose.residual.as_mm() <= 1e-10);
                 let now = |point: Vector| pose.centre + pose.rotation.of(point - geometry.wheel.centre);
@@ -698,6 +826,34 @@ proptest! {
                 }
                 prop_assert!((pose.centre.z - geometry.wheel.centre.z - travel.as_metres()).abs() < 1e-12);
                 let _ = linkage.rates(&pose);
+            }
+        }
+    }
+
+    /// Lengths for a target give it, or there are none and the reason is said.
+    #[test]
+    fn a_target_is_reached_or_refused(corner in 0..7_usize, toe in -40.0..40.0_f64, camber in -60.0..60.0_f64) {
+        let (_, geometry, case) = &CORNERS[corner];
+        let linkage = Linkage::new(geometry).unwrap();
+        let [one, other] = adjusters(geometry, &case["inverse"][0]["adjusters"]);
+        let goal = [toe, camber].map(Angle::degrees);
+        let movers = [&one, &other].map(|links| Mover::links(links.clone()));
+        match linkage.reach(&Default::default(), &movers, goal) {
+            Err(error) => {
+                let words = error.words(geometry);
+                prop_assert!(!words.contains("NaN"), "{words}");
+            }
+            Ok(adjust) => {
+                let mut changes = [Length::ZERO; 5];
+                for (links, adjust) in [one, other].iter().zip(adjust) {
+                    links.iter().for_each(|link| changes[*link] = changes[*link] + adjust);
+                }
+                // From the drawn pose Newton's method may find another way to assemble such lengths: only near targets are checked.
+                if toe.abs() < 3.0 && camber.abs() < 5.0 {
+                    let wheel = linkage.wheel(&linkage.pose(&changes, Length::ZERO).unwrap());
+                    prop_assert!((wheel.toe - goal[0]).as_degrees().abs() < TOLERANCE);
+                    prop_assert!((wheel.camber - goal[1]).as_degrees().abs() < TOLERANCE);
+                }
             }
         }
     }
@@ -933,4 +1089,83 @@ proptest! {
             Err(error) => prop_assert!(!error.to_string().is_empty()),
         }
     }
+}
+
+/// The exact rates of whatever an adjuster moves against central differences of the pose, away from where it is drawn.
+#[test]
+fn rates_of_movers_are_the_slopes_of_poses() {
+    let way = Vector::new(0.36, 0.8, 0.48);
+    for (name, geometry, _) in CORNERS.iter() {
+        let linkage = Linkage::new(geometry).unwrap();
+        let mut movers = vec![
+            Mover::links([0]),
+            Mover::links([1, 2]),
+            Mover {
+                shifts: vec![0],
+                way,
+                ..Mover::default()
+            },
+            Mover {
+                shifts: vec![1, 2],
+                lengthens: vec![0],
+                way,
+                ..Mover::default()
+            },
+        ];
+        if geometry.strut.is_some() {
+            movers.push(Mover {
+                strut_top: true,
+                way,
+                ..Mover::default()
+            });
+        }
+        let all = |travels: &[f64]| {
+            let travels: Vec<_> = travels.iter().map(|by| Length::mm(*by)).collect();
+            let set = linkage.set(&movers, &travels);
+            let pose = set.pose(&Default::default(), Length::ZERO).expect(name);
+            (set, pose)
+        };
+        let at: Vec<f64> = (0..movers.len()).map(|k| 2.0 - k as f64).collect();
+        let (set, pose) = all(&at);
+        let rates = set.rates_of(&pose, &movers).unwrap();
+        let small = 0.01;
+        for (place, rate) in rates.iter().enumerate() {
+            let wheel = |by: f64| {
+                let mut at = at.clone();
+                at[place] += by;
+                let (set, pose) = all(&at);
+                set.wheel(&pose)
+            };
+            let (more, less) = (wheel(small), wheel(-small));
+            let slope = |of: fn(&WheelPose) -> Angle| {
+                (of(&more) - of(&less)).as_radians() / (2.0 * small / 1e3)
+            };
+            assert_relative_eq!(
+                rate.toe,
+                slope(|wheel| wheel.toe),
+                epsilon = 1e-6,
+                max_relative = 1e-6
+            );
+            assert_relative_eq!(
+                rate.camber,
+                slope(|wheel| wheel.camber),
+                epsilon = 1e-6,
+                max_relative = 1e-6
+            );
+        }
+    }
+    // What is not there moves nothing.
+    let nothing = Mover {
+        shifts: vec![7],
+        strut_top: true,
+        way,
+        lengthens: vec![5],
+    };
+    assert!(!nothing.moves(5, false));
+    let linkage = Linkage::new(&first()).unwrap();
+    let rates = linkage
+        .rates_of(&linkage.drawn(), std::slice::from_ref(&nothing))
+        .unwrap();
+    assert_eq!((rates[0].toe, rates[0].camber), (0.0, 0.0));
+    assert_eq!(linkage.set(&[nothing], &[Length::mm(5.0)]), linkage);
 }

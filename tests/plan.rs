@@ -3,8 +3,8 @@
 use approx::assert_abs_diff_eq;
 use halfturn::adjuster::Room;
 use halfturn::plan::{
-    Goal, Lever, Outcome, Plan, PlanError, Rate, Reading, Target, Verdict, guard_band, plan,
-    verdict,
+    Belief, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, Target, Verdict,
+    guard_band, verdict,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -12,6 +12,22 @@ use proptest::prelude::*;
 
 /// What the plan calls alike, in tolerances.
 const ALIKE: f64 = 0.05;
+
+/// The plan of adjusters that have no finer steps and no limits.
+fn plan(
+    reading: &Reading,
+    goal: &Goal,
+    first: &[Lever],
+    further: &[Lever],
+) -> Result<Plan, PlanError> {
+    let levers = Levers {
+        first,
+        finer: &[],
+        further,
+        may_stand: &|_| true,
+    };
+    halfturn::plan::plan(reading, goal, &levers)
+}
 
 fn estimate(degrees: f64, uncertainty: f64) -> Estimate {
     Estimate::new(Angle::degrees(degrees), Angle::degrees(uncertainty))
@@ -45,10 +61,10 @@ fn lever(toe: f64, camber: f64, least: i32, most: i32) -> Lever {
         .map(|steps| Length::metres(f64::from(steps) * step))
         .collect();
     Lever {
+        place: 0,
         rate: Rate {
             toe: toe.to_radians() / step,
             camber: camber.to_radians() / step,
-            uncertainty: 0.05,
         },
         room: Room { travels, least },
         effort: 0.5,
@@ -209,41 +225,96 @@ proptest! {
     }
 
     #[test]
-    fn a_further_adjuster_is_asked_for_only_where_it_is_needed_and_helps(reading in readings(), first in levers(1..3), further in levers(1..3)) {
+    fn further_adjusters_are_asked_for_only_where_they_are_needed_and_help(reading in readings(), first in levers(1..3), further in levers(1..4)) {
         let goal = goal();
         let Ok(plan) = plan(&reading, &goal, &first, &further) else { return Ok(()) };
         if plan.outcome == Outcome::Leave {
             return Ok(());
         }
         let (alone, _) = brute_force(&reading, &goal, &first);
-        let with = |lever: &Lever| first.iter().chain([lever]).cloned().collect::<Vec<_>>();
-        let opens = further.iter().any(|lever| brute_force(&reading, &goal, &with(lever)).0);
+        let with = |which: &[usize]| first.iter().chain(which.iter().map(|index| &further[*index])).cloned().collect::<Vec<_>>();
+        let opens = |which: &[usize]| brute_force(&reading, &goal, &with(which)).0;
+        let one = (0..further.len()).any(|index| opens(&[index]));
+        let two = (0..further.len()).any(|a| (0..a).any(|b| opens(&[a, b])));
         match plan.outcome {
             Outcome::NeedsFurther(opened) => {
                 prop_assert!(!alone);
-                let levers = with(&further[opened.index]);
+                prop_assert_eq!(opened.which.len(), if one { 1 } else { 2 });
+                let levers = with(&opened.which);
                 assert_in_room(&levers, &opened.steps);
                 prop_assert!(is_inside(off(&reading, &goal, &levers, &opened.steps)));
-                prop_assert_ne!(*opened.steps.last().unwrap(), 0);
+                prop_assert!(opened.steps.iter().rev().take(opened.which.len()).any(|steps| *steps != 0));
             }
             outcome => {
                 prop_assert_eq!(outcome == Outcome::Reaches, alone);
-                prop_assert!(alone || !opens);
+                prop_assert!(alone || !(one || two));
             }
         }
     }
 
+    /// Each adjuster's steps cut in two, and in four.
     #[test]
-    fn odd_numbers_never_make_a_plan(bad in prop::sample::select(vec![f64::NAN, f64::INFINITY, f64::NEG_INFINITY]), place in 0..7) {
+    fn finer_steps_are_told_of_where_they_alone_help(reading in readings(), first in levers(1..3), further in levers(0..2)) {
+        let goal = goal();
+        let cut = |parts: i32| first.iter().map(|lever| {
+            let whole = &lever.room;
+            let (least, most) = (whole.least * parts, whole.most() * parts);
+            let step = Length::mm(1.0 / f64::from(parts));
+            let travels = (least..=most).map(|steps| step * f64::from(steps)).collect();
+            Lever { room: Room { travels, least }, effort: lever.effort / f64::from(parts), ..lever.clone() }
+        }).collect::<Vec<_>>();
+        let finer = [cut(2), cut(4)];
+        let levers = Levers { first: &first, finer: &finer, further: &further, may_stand: &|_| true };
+        let Ok(plan) = halfturn::plan::plan(&reading, &goal, &levers) else { return Ok(()) };
+        let reaches = |levers: &[Lever]| brute_force(&reading, &goal, levers).0;
+        let expected = if plan.outcome == Outcome::Leave || reaches(&first) { None } else { finer.iter().position(|levers| reaches(levers)) };
+        match plan.outcome {
+            Outcome::InFiner(found) => {
+                prop_assert_eq!(Some(found.level), expected);
+                assert_in_room(&finer[found.level], &found.steps);
+                let left = off(&reading, &goal, &finer[found.level], &found.steps);
+                prop_assert!(is_inside(left));
+                let seen = found.after.toe.map_or(0.0, |read| (read.value - goal.toe.aim) / goal.toe.tolerance);
+                prop_assert!((seen - left.0).abs() < 1e-9);
+            }
+            _ => prop_assert_eq!(expected, None),
+        }
+    }
+
+    /// Some settings must not be: the nearest of those that may be is found, whatever is forbidden.
+    #[test]
+    fn what_may_not_stand_is_never_offered(reading in readings(), first in levers(2..4), slope in -1.0..1.0f64, most in 0.0..5.0f64) {
+        let goal = goal();
+        let first: Vec<_> = first.into_iter().enumerate().map(|(place, lever)| Lever { place: 10 + place, ..lever }).collect();
+        let may = |steps: &[f64]| (steps[0] + slope * steps[1]).abs() <= most;
+        let may_stand = |travels: &[(usize, Length)]| {
+            let at = |place| travels.iter().find(|(other, _)| *other == place).map_or(0.0, |(_, travel)| travel.as_mm());
+            may(&[at(10), at(11)])
+        };
+        let levers = Levers { first: &first, finer: &[], further: &[], may_stand: &may_stand };
+        let Ok(plan) = halfturn::plan::plan(&reading, &goal, &levers) else { return Ok(()) };
+        if plan.outcome == Outcome::Leave {
+            return Ok(());
+        }
+        let fine = |steps: &[i32]| may(&[f64::from(steps[0]), f64::from(steps[1])]);
+        prop_assert!(fine(&plan.steps));
+        let all: Vec<_> = combinations(&first).into_iter().filter(|steps| fine(steps)).map(|steps| off(&reading, &goal, &first, &steps)).collect();
+        let any = all.iter().any(|off| is_inside(*off));
+        let least = all.iter().filter(|off| !any || is_inside(**off)).map(|off| misfit(*off)).fold(f64::INFINITY, f64::min);
+        prop_assert_eq!(plan.outcome == Outcome::Reaches, any);
+        prop_assert!(plan.misfit <= least + ALIKE + 1e-9);
+    }
+
+    #[test]
+    fn odd_numbers_never_make_a_plan(bad in prop::sample::select(vec![f64::NAN, f64::INFINITY, f64::NEG_INFINITY]), place in 0..6) {
         let mut first = vec![lever(0.1, 0.2, -3, 3)];
         let (mut reading, mut goal) = (reading(0.5, -0.5), goal());
         match place {
             0 => first[0].rate.toe = bad,
-            1 => first[0].rate.uncertainty = bad,
-            2 => first[0].ahead = bad,
-            3 => first[0].room.travels[2] = Length::metres(bad),
-            4 => reading.toe = Some(estimate(bad, 0.02)),
-            5 => reading.camber = Some(estimate(-1.0, bad)),
+            1 => first[0].ahead = bad,
+            2 => first[0].room.travels[2] = Length::metres(bad),
+            3 => reading.toe = Some(estimate(bad, 0.02)),
+            4 => reading.camber = Some(estimate(-1.0, bad)),
             _ => goal.toe.aim = Angle::radians(bad),
         }
         prop_assert_eq!(plan(&reading, &goal, &first, &[]), Err(PlanError::NotFinite));
@@ -400,23 +471,57 @@ fn the_guard_band_leaves_one_in_twenty() {
     assert_abs_diff_eq!(0.5 + sum, 0.95, epsilon = 5e-5);
 }
 
-/// Reading and each adjuster's share are independent, so their squares add (JCGM 100:2008, 5.1.2).
+/// Reading and each adjuster's share are independent, so their squares add (JCGM 100:2008, 5.1.2): 0.02° with 5 % of 0.4°, 0.05° with 5 % of 0.8°.
 #[test]
 fn what_should_be_read_after_holds_the_rates_uncertainty() {
     let levers = [lever(0.10, 0.0, -9, 9), lever(0.0, 0.20, -9, 9)];
-    let plan = plan(&reading(0.50, -0.40), &goal(), &levers, &[]).unwrap();
+    let read = reading(0.50, -0.40);
+    let plan = plan(&read, &goal(), &levers, &[]).unwrap();
     assert_eq!(plan.steps, [-4, -4]);
-    let toe = plan.after.toe.unwrap();
-    assert_abs_diff_eq!(toe.value.as_degrees(), 0.10, epsilon = 1e-12);
     assert_abs_diff_eq!(
-        toe.uncertainty.as_degrees(),
-        0.02_f64.hypot(0.4 * 0.05),
+        plan.after.toe.unwrap().value.as_degrees(),
+        0.10,
         epsilon = 1e-12
     );
-    assert_abs_diff_eq!(
-        plan.after.camber.unwrap().uncertainty.as_degrees(),
-        0.05_f64.hypot(0.8 * 0.05),
-        epsilon = 1e-12
+    let rates: Vec<_> = levers.iter().map(|lever| lever.rate).collect();
+    let flat: Vec<f64> = rates
+        .iter()
+        .flat_map(|rate| [rate.toe, rate.camber])
+        .collect();
+    let mut doubts = vec![vec![0.0; 4]; 4];
+    for (place, rate) in flat.iter().enumerate() {
+        doubts[place][place] = (0.05 * rate).powi(2);
+    }
+    let mut belief = Belief::new(read.toe.unwrap(), read.camber.unwrap(), &doubts);
+    let doubt = belief.doubt(1).unwrap();
+    assert_abs_diff_eq!(doubt[1], 0.05 * rates[1].camber, epsilon = 1e-12);
+    assert_eq!((doubt[0], belief.doubt(2)), (0.0, None));
+    belief.turn(&rates, &[Length::mm(-4.0), Length::mm(-4.0)]);
+    let after = belief.reading();
+    for (after, value, uncertainty) in [
+        (after.toe, 0.10, 0.02_f64.hypot(0.4 * 0.05)),
+        (after.camber, -1.20, 0.05_f64.hypot(0.8 * 0.05)),
+    ] {
+        assert_abs_diff_eq!(after.unwrap().value.as_degrees(), value, epsilon = 1e-12);
+        assert_abs_diff_eq!(
+            after.unwrap().uncertainty.as_degrees(),
+            uncertainty,
+            epsilon = 1e-12
+        );
+    }
+    // A reading of toe with 0.02° that is 0.2° off: the squares of both uncertainties add again.
+    let off = Reading {
+        toe: Some(estimate(0.30, 0.02)),
+        camber: None,
+    };
+    let expected = 0.2 / 0.02_f64.hypot(0.02_f64.hypot(0.4 * 0.05));
+    assert_abs_diff_eq!(belief.surprise(&off), expected, epsilon = 1e-9);
+    assert_eq!(
+        belief.surprise(&Reading {
+            toe: None,
+            camber: None
+        }),
+        0.0
     );
 }
 

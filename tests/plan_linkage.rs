@@ -2,14 +2,14 @@
 
 #[path = "common/corners.rs"]
 mod corners;
+#[path = "common/random.rs"]
+mod random;
 #[path = "common/rounds.rs"]
 mod rounds;
 
 use approx::assert_relative_eq;
 use halfturn::linkage::{Linkage, Vector};
-use halfturn::plan::{
-    Belief, Rate, Reading, joints, lengthened, rate_doubts, rates_at, with_joints,
-};
+use halfturn::plan::{Belief, Rate, Reading, joints, rate_doubts, rates_at, with_joints};
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
 use proptest::prelude::*;
@@ -138,7 +138,7 @@ proptest! {
     #[test]
     fn a_prediction_and_a_reading_are_weighed(a in -1.0..1.0, b in -1.0..1.0, u in 0.001..0.1, v in 0.001..0.1, by in -5.0..5.0, rate in -8.0..8.0) {
         let mut belief = Belief::new(estimate(a, u), estimate(b, v), &none(1));
-        let rates = [Rate { toe: rate, camber: -rate, uncertainty: 0.0 }];
+        let rates = [Rate { toe: rate, camber: -rate }];
         belief.turn(&rates, &[Length::mm(by)]);
         let moved = (rate * by / 1e3).to_degrees();
         same(belief.reading().toe, estimate(a + moved, u));
@@ -158,7 +158,7 @@ proptest! {
         let read = |value| Estimate::new(Angle::radians(value), Angle::radians(u));
         let mut doubts = none(1);
         doubts[0][0] = doubt * doubt;
-        let rates = [Rate { toe: rate, camber: 0.0, uncertainty: 0.0 }];
+        let rates = [Rate { toe: rate, camber: 0.0 }];
         let mut belief = Belief::new(read(first), read(0.0), &doubts);
         belief.turn(&rates, &[Length::metres(d)]);
         // Before it is read: the squares of reading and rate add.
@@ -198,7 +198,6 @@ fn what_is_known_exactly_learns_nothing_and_odd_numbers_do_not_panic() {
     let rate = Rate {
         toe: 1.0,
         camber: 1.0,
-        uncertainty: 0.0,
     };
     let mut odd = Belief::new(estimate(0.0, 0.1), estimate(0.0, 0.1), &vec![vec![1.0]; 3]);
     odd.turn(&[rate; 5], &[Length::mm(1.0); 7]);
@@ -223,7 +222,7 @@ fn doubts_of_rates_are_the_scatter_of_cars() {
         let mut squares = [0.0; 4];
         for number in 0..CARS {
             let car = Car::new(&drawn, &mut Random::new(31 * number));
-            let rates = rates_at(&car.linkage, &car.start, pair).unwrap();
+            let rates = rates_at(&car.linkage, &Default::default(), pair).unwrap();
             for (adjuster, (rate, nominal)) in rates.iter().zip(&nominal).enumerate() {
                 squares[2 * adjuster] += (rate.toe - nominal.toe).powi(2);
                 squares[2 * adjuster + 1] += (rate.camber - nominal.camber).powi(2);
@@ -254,10 +253,10 @@ fn links_that_turn_together_add_up() {
     let drawn = &Drawn::all()[0];
     let small = Length::mm(0.001);
     let toe_and_camber = |by: Length| {
-        let changes = lengthened(&Default::default(), &drawn.adjusters[1..2], &[by]);
+        let set = drawn.linkage.set(&drawn.adjusters[1..2], &[by]);
         let wheel = drawn
             .linkage
-            .wheel(&drawn.linkage.pose(&changes, Length::ZERO).unwrap());
+            .wheel(&set.pose(&Default::default(), Length::ZERO).unwrap());
         [wheel.toe.as_radians(), wheel.camber.as_radians()]
     };
     let (more, less) = (toe_and_camber(small), toe_and_camber(-small));

@@ -10,8 +10,8 @@ use halfturn::document::{
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
 use halfturn::station::{
-    Progress, State, StepState, TorqueSet, base, bolt_up, look_at, order_words, rate_of, read,
-    read_state, stands_now, stations, turn, turn_state, unpack,
+    Progress, RateSource, State, StepState, TorqueSet, base, bolt_up, look_at, order_words,
+    rate_by_arms, read, read_state, stands_now, stations, turn, turn_state, unpack,
 };
 use proptest::prelude::*;
 
@@ -1024,8 +1024,10 @@ fn inside_for_certain_is_left() {
 fn arms_taped_on_the_car_stand_in_for_the_cards() {
     let mut job = whole("rear");
     let adjuster = job.card.adjusters[0].clone();
-    let (by_card, basis) = rate_of(&job, &adjuster).unwrap();
-    assert_eq!(basis, "lever arms of the card");
+    let source = |job: &Job| turn(job, 0).unwrap().corners[0].rates[0].basis.source;
+    assert_eq!(source(&job), RateSource::Geometry);
+    let (by_card, doubt_by_card, basis) = rate_by_arms(&job, &adjuster).unwrap();
+    assert_eq!(basis, RateSource::CardArms);
     // 300 mm: one millimetre is atan(1/300), 0.191°, to first order 1/300 rad.
     assert!((by_card.toe - 1.0 / 0.3).abs() < 1e-12 && by_card.camber < 0.0);
     job.arms.insert(
@@ -1035,12 +1037,13 @@ fn arms_taped_on_the_car_stand_in_for_the_cards() {
             camber: mm(""),
         },
     );
-    let (taped, basis) = rate_of(&job, &adjuster).unwrap();
-    assert_eq!(basis, "lever arms by tape");
+    let (taped, doubt, basis) = rate_by_arms(&job, &adjuster).unwrap();
+    assert_eq!(basis, RateSource::TapedArms);
+    assert_eq!(source(&job), RateSource::TapedArms);
     assert!(
         (taped.toe - 1.0 / 0.29).abs() < 1e-12
             && taped.camber == by_card.camber
-            && taped.uncertainty > by_card.uncertainty
+            && doubt > doubt_by_card
     );
     for bad in ["0", "30 cm x", "-290"] {
         job.arms.insert(
@@ -1051,7 +1054,7 @@ fn arms_taped_on_the_car_stand_in_for_the_cards() {
             },
         );
         assert!(
-            rate_of(&job, &adjuster)
+            rate_by_arms(&job, &adjuster)
                 .unwrap_err()
                 .starts_with("Lever arm by tape: ")
         );

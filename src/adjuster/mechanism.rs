@@ -254,6 +254,19 @@ impl Mechanism {
         }
     }
 
+    /// The next finer step that a hand can make: an eye that must come back in line with its bolt has none below half a turn, and what is not threaded has
+    /// none at all.
+    pub fn finer(&self, step: Step) -> Option<Step> {
+        match self {
+            Self::RodEnd(RodEnd {
+                turned: Turned::Eye,
+                ..
+            }) if step != Step::Turn => None,
+            Self::CamBolt(_) | Self::Slot(_) | Self::Shims(_) => None,
+            _ => step.finer(),
+        }
+    }
+
     /// How far the showing of each end goes in one turn that lengthens: one pitch out at a rod end; one pitch out at each end of a
     /// sleeve; at a differential sleeve the coarser pitch out and the finer in.
     fn showing_per_turn(&self) -> Vec<Length> {
@@ -415,8 +428,8 @@ impl Mechanism {
         })
     }
 
-    /// What so many steps from here add to the length: `e (sin θ₁ − sin θ₀)` for a cam.
-    fn travel(&self, from: &Position, to: &Position) -> Length {
+    /// What lies between two positions, in length or in shift: `e (sin θ₁ − sin θ₀)` for a cam, none between positions of different kinds.
+    pub fn travel(&self, from: &Position, to: &Position) -> Length {
         match (self, from, to) {
             (Self::CamBolt(cam), Position::Cam(from), Position::Cam(to)) => {
                 cam.eccentricity * (to.sin() - from.sin())
@@ -427,6 +440,33 @@ impl Mechanism {
             }
             _ => Length::ZERO,
         }
+    }
+
+    /// Where it stands so much further in length or in shift; none where something else was measured than it shows, or a cam does not go so far.
+    pub fn moved(&self, from: &Position, by: Length) -> Option<Position> {
+        Some(match (self, from) {
+            (Self::CamBolt(cam), Position::Cam(turn)) => {
+                let sine = turn.sin() + by / cam.eccentricity;
+                if sine.is_nan() || sine.abs() > 1.0 {
+                    return None;
+                }
+                Position::Cam(Angle::radians(sine.asin()))
+            }
+            (Self::Slot(_) | Self::Shims(_), Position::Slide(slide)) => {
+                Position::Slide(*slide + by)
+            }
+            (_, Position::Showing(showing))
+                if !self.ends().is_empty() && showing.len() == self.ends().len() =>
+            {
+                let turns = by / self.travel_per_turn();
+                let ends = showing.iter().zip(self.showing_per_turn());
+                Position::Showing(
+                    ends.map(|(end, per_turn)| *end + per_turn * turns)
+                        .collect(),
+                )
+            }
+            _ => return None,
+        })
     }
 
     /// How far it may still go: every whole number of steps that keeps enough thread engaged, the nut off the shoulder and the

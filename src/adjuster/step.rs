@@ -7,6 +7,8 @@ use serde::{Deserialize, Serialize};
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Step {
+    /// Half a flat, a twelfth of a turn: a corner of the hex comes where a flat was.
+    HalfFlat,
     /// One flat of a hex, a sixth of a turn.
     #[default]
     Flat,
@@ -20,9 +22,20 @@ impl Step {
     /// Its share of a turn.
     pub const fn turns(self) -> f64 {
         match self {
+            Self::HalfFlat => 1.0 / 12.0,
             Self::Flat => 1.0 / 6.0,
             Self::HalfTurn => 0.5,
             Self::Turn => 1.0,
+        }
+    }
+
+    /// The next finer one.
+    pub const fn finer(self) -> Option<Self> {
+        match self {
+            Self::HalfFlat => None,
+            Self::Flat => Some(Self::HalfFlat),
+            Self::HalfTurn => Some(Self::Flat),
+            Self::Turn => Some(Self::HalfTurn),
         }
     }
 
@@ -41,13 +54,15 @@ pub fn step_words(step: Step, count: u32) -> String {
             format!("{count} {one}s")
         }
     };
+    let halves = |count: u32, one: &str| match (count / 2, count % 2) {
+        (0, 1) => format!("½ {one}"),
+        (whole, 0) => plural(whole, one),
+        (whole, _) => format!("{whole}½ {one}s"),
+    };
     match step {
         Step::Flat => plural(count, "flat"),
         Step::Turn => plural(count, "turn"),
-        Step::HalfTurn => match (count / 2, count % 2) {
-            (0, 1) => "½ turn".into(),
-            (whole, 0) => plural(whole, "turn"),
-            (whole, _) => format!("{whole}½ turns"),
-        },
+        Step::HalfFlat => halves(count, "flat"),
+        Step::HalfTurn => halves(count, "turn"),
     }
 }

@@ -18,6 +18,8 @@ pub fn now() -> Moment {
 
 /// A moment as local date and time, or as a date alone.
 pub fn local_time(moment: Moment, with_time: bool) -> String {
+    // A clock can be wrong by any amount; no date is later than this (ECMA-262, "Time Values and Time Range").
+    let moment = moment.min(8_640_000_000_000_000);
     let date = js_sys::Date::new(&JsValue::from_f64(moment as f64));
     let day = format!(
         "{}-{:02}-{:02}",

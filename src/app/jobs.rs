@@ -1,6 +1,5 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
-use super::device;
 use super::dom::{El, button, div, el, p};
 use super::field::{asking, file_field};
 use super::parts::{body, frame, mark, next_frame};
@@ -8,6 +7,7 @@ use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
+use super::{device, new_version};
 use crate::document::{Job, Kind, KitCard, LoadError, load_job, load_kit_card, save_job};
 use crate::station::{State, Station, stations};
 
@@ -68,7 +68,7 @@ pub fn jobs() -> Vec<El> {
         el("header")
             .child(heading("From the box to a printed baseline sheet"))
             .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
-        el("main").class("two").child(div("stack").child(start).child(first)).child(frame("Jobs on this device", list)),
+        el("main").class("two").child(div("stack").child(new_version(store)).child(start).child(first)).child(frame("Jobs on this device", list)),
     ]
 }
 

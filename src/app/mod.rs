@@ -126,6 +126,14 @@ fn unsaved() -> El {
     })
 }
 
+/// The offer of a newer version. Not while what is open is nowhere kept: loading the page again would lose it.
+fn new_version(store: Store) -> El {
+    div("").live(move || match store.unsaved.get() {
+        None => vec![shell::new_version()],
+        Some(_) => Vec::new(),
+    })
+}
+
 /// Offers the open job as a file.
 fn save_open_job(store: Store) {
     store.job.with_untracked(|job| {

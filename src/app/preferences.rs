@@ -2,6 +2,7 @@
 
 use super::dom::{El, el, p};
 use super::field::choices;
+use super::new_version;
 use super::parts::{body, frame};
 use super::shell::heading;
 use super::store::use_store;
@@ -51,6 +52,7 @@ pub fn preferences() -> Vec<El> {
         ),
         el("main")
             .class("stack")
+            .child(new_version(use_store()))
             .child(frame("Units", units))
             .child(frame("Look", look)),
     ]

@@ -56,6 +56,18 @@ pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
         .child(top)
 }
 
+/// The offer of a newer version, where one waits on the device. For a page on which nobody is at work on a job: changing to it loads the page again.
+pub fn new_version() -> El {
+    // `public/device.js` fills it.
+    el("new-version")
+}
+
+/// Keeps the screen on as long as it stands in the page.
+pub fn at_work() -> El {
+    // `public/device.js` sees to it.
+    el("at-work")
+}
+
 /// A link.
 pub fn link(href: &str, words: &str) -> El {
     el("a").attr("href", href).text(words)

@@ -110,7 +110,7 @@ impl fmt::Display for LoadError {
             }
             Self::BadVersion => f.write_str("The field version must be a whole number from 1, such as 1."),
             Self::Newer { found, known } => {
-                write!(f, "The field version is {found}, and this page knows versions up to {known}. Reload the page to get the newer one, then open the file again.")
+                write!(f, "The field version is {found}, and this page knows versions up to {known}. Open the list of jobs with a connection, change to the new version when it is offered there, then try again.")
             }
             Self::Invalid(problems) => {
                 for (index, problem) in problems.iter().take(8).enumerate() {

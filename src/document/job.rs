@@ -2,6 +2,7 @@
 
 use super::Named;
 use super::kit_card::{Axle, KitCard, Order};
+use crate::adjuster::Step as TurnStep;
 use crate::quantity::{
     Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit,
     read_angle, read_length, read_toe, read_torque,
@@ -490,6 +491,9 @@ pub struct Pair {
 pub struct Taken {
     /// Whole steps turned, lengthening positive.
     pub steps: i32,
+    /// The step they were; none: the adjuster's usual one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub step: Option<TurnStep>,
     /// What shows now, an entry for each of its ends.
     pub now: Vec<Entry>,
     /// When it was confirmed; none: still being done.

@@ -6,6 +6,7 @@
 use super::Named;
 use crate::adjuster::{Mechanism, Step as TurnStep};
 use crate::hardware::Thread;
+use crate::linkage::{self, Geometry, Link, Mover, SteeringAxis, Strut, Vector, Wheel, mirrored};
 use crate::quantity::{Angle, Length, Torque};
 use serde::{Deserialize, Serialize};
 
@@ -46,6 +47,10 @@ pub struct KitCard {
     pub joints: Vec<Joint>,
     /// Every adjuster, corner by corner.
     pub adjusters: Vec<Adjuster>,
+    /// Hardpoints, corner by corner, with every adjuster at its base: its base showing, the middle of its cam or slot, no shims. A corner without its own is
+    /// its twin mirrored.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub geometry: Vec<CornerGeometry>,
     /// Brackets with more than one hole to choose from.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub pickups: Vec<Pickup>,
@@ -378,6 +383,16 @@ impl Corner {
         }
     }
 
+    /// The corner on the other side of its axle.
+    pub const fn twin(self) -> Self {
+        match self {
+            Self::LeftFront => Self::RightFront,
+            Self::RightFront => Self::LeftFront,
+            Self::LeftRear => Self::RightRear,
+            Self::RightRear => Self::LeftRear,
+        }
+    }
+
     /// The side it is on.
     pub const fn side(self) -> Side {
         match self {
@@ -470,12 +485,86 @@ pub struct Adjuster {
     /// Its lever on camber; left out, it does not move camber.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub camber: Option<CamberArm>,
+    /// What it moves of its corner's hardpoints; left out, its lever arms stand for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub moves: Option<Moves>,
     /// Torque that locks it again, given by the maker. Without one the jam nut's own is computed, and said to be computed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub lock_torque: Option<Torque>,
     /// How to turn and lock it: what to hold, what to loosen first.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub how: String,
+}
+
+/// What an adjuster moves of its corner's hardpoints, by its travel.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Moves {
+    /// Names of the links that it lengthens.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub links: Vec<String>,
+    /// Names of the links whose joint at the car it shifts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub joints: Vec<String>,
+    /// Whether it shifts the strut's top.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub strut_top: bool,
+    /// The way of the shift for positive travel, from the joint, of any length; left out, straight outwards.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub towards: Option<Vector>,
+}
+
+/// The hardpoints of a corner at its drawn ride height.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct CornerGeometry {
+    /// Which corner.
+    pub corner: Corner,
+    /// Its wheel.
+    pub wheel: Wheel,
+    /// Its links, each with a name of its own: five, or three beside a strut. An A-arm is two that share their joint at the carrier.
+    pub links: Vec<Link>,
+    /// Its strut, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub strut: Option<Strut>,
+    /// Its steering axis, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub steering_axis: Option<SteeringAxis>,
+    /// How far a point of a car may be from the drawn one, along each axis; left out, 5 mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub accuracy: Option<Length>,
+    /// How far rod ends may lean on their balls.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub rod_ends: Vec<RodEndLimit>,
+}
+
+/// An end of a link.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
+pub enum LinkEnd {
+    /// The one at the car.
+    #[default]
+    Car,
+    /// The one at the carrier.
+    Carrier,
+}
+
+/// How far a rod end may lean on its ball.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct RodEndLimit {
+    /// The link it is on.
+    pub link: String,
+    /// At which end of it.
+    pub at: LinkEnd,
+    /// The way of the bolt through its eye as drawn, from the joint, of any length.
+    pub bolt: Vector,
+    /// The most it may lean either way from the plane square to the bolt: more than zero, at most 45 deg.
+    pub most: Angle,
 }
 
 /// A bracket with more than one hole.
@@ -502,6 +591,16 @@ pub struct AxleTarget {
     pub toe: Target,
     /// Camber of each wheel, top in negative.
     pub camber: Target,
+    /// How far total toe may be off the sum of both aims, either way, more than zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub total_toe: Option<Angle>,
+    /// How far half of left toe less right toe may be off: a rear axle's thrust angle, and what turns the steering wheel of a front one. More than
+    /// zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub thrust: Option<Angle>,
+    /// How far left camber less right camber may be off, more than zero; left out, it is not asked.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cross_camber: Option<Angle>,
 }
 
 /// A value to aim at and how far it may be off.
@@ -610,7 +709,80 @@ pub fn applies(when: &When, order: &Order) -> bool {
         .all(|(option, choice)| order.get(option) == Some(choice))
 }
 
+impl CornerGeometry {
+    /// As the linkage solves it.
+    pub fn geometry(&self) -> Geometry {
+        Geometry {
+            side: match self.corner.side() {
+                Side::Left => linkage::Side::Left,
+                Side::Right => linkage::Side::Right,
+            },
+            wheel: self.wheel,
+            links: self.links.clone(),
+            strut: self.strut,
+            steering_axis: self.steering_axis,
+        }
+    }
+
+    /// The same corner on the other side of the car.
+    pub fn mirrored(&self) -> Self {
+        use linkage::AxisEnd;
+        let end = |end: AxisEnd| match end {
+            AxisEnd::Carrier(point) => AxisEnd::Carrier(mirrored(point)),
+            AxisEnd::Car(point) => AxisEnd::Car(mirrored(point)),
+        };
+        let mut other = self.clone();
+        other.corner = self.corner.twin();
+        other.wheel.centre = mirrored(other.wheel.centre);
+        for link in &mut other.links {
+            link.car = mirrored(link.car);
+            link.carrier = mirrored(link.carrier);
+        }
+        other.strut = self.strut.map(|strut| Strut {
+            top: mirrored(strut.top),
+            on_axis: mirrored(strut.on_axis),
+        });
+        other.steering_axis = self.steering_axis.map(|axis| SteeringAxis {
+            lower: end(axis.lower),
+            upper: end(axis.upper),
+        });
+        for rod_end in &mut other.rod_ends {
+            rod_end.bolt = mirrored(rod_end.bolt);
+        }
+        other
+    }
+
+    /// The place of a link among its links.
+    pub fn link(&self, name: &str) -> Option<usize> {
+        self.links.iter().position(|link| link.name == name)
+    }
+
+    /// What an adjuster moves of it. Names it does not know move nothing.
+    pub fn mover(&self, moves: &Moves) -> Mover {
+        let places = |names: &[String]| names.iter().filter_map(|name| self.link(name)).collect();
+        let outwards = match self.corner.side() {
+            Side::Left => Vector::new(0.0, 1.0, 0.0),
+            Side::Right => Vector::new(0.0, -1.0, 0.0),
+        };
+        let way = moves.towards.unwrap_or(outwards);
+        Mover {
+            lengthens: places(&moves.links),
+            shifts: places(&moves.joints),
+            strut_top: moves.strut_top,
+            way: if way.length() > 0.0 { way.unit() } else { way },
+        }
+    }
+}
+
 impl KitCard {
+    /// The hardpoints of a corner: its own, or its twin's mirrored.
+    pub fn geometry_of(&self, corner: Corner) -> Option<CornerGeometry> {
+        let at = |corner| self.geometry.iter().find(move |own| own.corner == corner);
+        at(corner)
+            .cloned()
+            .or_else(|| Some(at(corner.twin())?.mirrored()))
+    }
+
     /// The order with the first choice of every option.
     pub fn usual_order(&self) -> Order {
         let mut order = Order::default();

@@ -9,6 +9,7 @@ use crate::adjuster::{
     CamBolt, Mechanism, RodEnd, Shims, Sleeve, Slot, Step as TurnStep, ThreadedEnd, Turned,
 };
 use crate::hardware::{Hand, Material, Thread};
+use crate::linkage::{AxisEnd, Link, SteeringAxis, Strut, Vector, Wheel};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Stress, Torque, TorqueUnit};
 
 /// Something a document holds.
@@ -246,7 +247,7 @@ macro_rules! texts {
     };
 }
 
-texts!(Thread, Length, Angle, Torque, Stress);
+texts!(Thread, Vector, Length, Angle, Torque, Stress);
 
 /// Enums, each with the word that stands for each of its variants.
 macro_rules! words {
@@ -297,6 +298,7 @@ words! {
     Tighten { OnStands = "on-stands", AtRideHeight = "at-ride-height" }
     Corner { LeftFront = "left-front", RightFront = "right-front", LeftRear = "left-rear", RightRear = "right-rear" }
     Axle { Rear = "rear", Front = "front" }
+    LinkEnd { Car = "car", Carrier = "carrier" }
     Role { First = "first", Further = "further" }
     ToeSense { ToeIn = "toe-in", ToeOut = "toe-out" }
     CamberSense { TopIn = "top-in", TopOut = "top-out" }
@@ -312,7 +314,7 @@ words! {
     ToeShown { Angle = "angle", Rim = "rim" }
     Theme { Light = "light", Dark = "dark" }
     Turned { Eye = "eye", Bar = "bar" }
-    TurnStep { Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
+    TurnStep { HalfFlat = "half-flat", Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
     Hand { Right = "right", Left = "left" }
     Material { Steel = "steel", Aluminium = "aluminium" }
     LengthUnit { Millimetre = "mm", Inch = "in" }
@@ -320,7 +322,7 @@ words! {
     TorqueUnit { NewtonMetre = "N·m", PoundFoot = "lbf·ft", PoundInch = "lbf·in", KilogramForceMetre = "kgf·m" }
 }
 
-record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, pickups });
+record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, geometry, pickups });
 record!(OrderOption { id, name, choices } or {  });
 record!(Choice { id, name } or {  });
 record!(Part { id, name, count } or { hand, when });
@@ -331,9 +333,16 @@ record!(CarCheck { id, name, distance, tolerance } or { when });
 record!(Joint { id, name, count, thread, grade, nut, condition, tools, tighten } or { length, torque, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
 record!(CamberArm { arm, lengthening } or {  });
-record!(Adjuster { id, name, corner, mechanism } or { step, role, toe, camber, lock_torque, how });
+record!(Adjuster { id, name, corner, mechanism } or { step, role, toe, camber, moves, lock_torque, how });
+record!(Moves {  } or { links, joints, strut_top, towards });
+record!(CornerGeometry { corner, wheel, links } or { strut, steering_axis, accuracy, rod_ends });
+record!(RodEndLimit { link, at, bolt, most } or {  });
+record!(Wheel { centre, radius, toe, camber } or {  });
+record!(Link { name, car, carrier } or {  });
+record!(Strut { top, on_axis } or {  });
+record!(SteeringAxis { lower, upper } or {  });
 record!(Pickup { id, name, choices } or {  });
-record!(AxleTarget { axle, toe, camber } or {  });
+record!(AxleTarget { axle, toe, camber } or { total_toe, thrust, cross_camber });
 record!(Target { aim, tolerance } or {  });
 record!(Section { name, steps } or { raised, when });
 record!(Step { id, text } or { detail, caution, joint, observe, support, when });
@@ -356,19 +365,36 @@ record!(Strings {  } or { left_front, left_rear, right_front, right_rear, ahead,
 record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, left, right });
 record!(WheelRound {  } or { string, toe, plumb, camber });
 record!(Pair {  } or { first, second, rolled });
-record!(Taken {  } or { steps, now, at });
+record!(Taken {  } or { steps, step, now, at });
 record!(Preferences {  } or { length, angle, toe, torque, theme });
+
+/// An object of one field, whose name says which kind of thing it holds.
+fn one_of(value: Json, kinds: &'static str) -> Result<(String, Json), Fault> {
+    let mut fields = Fields::of(value)
+        .map_err(|_| Fault::here(kinds))?
+        .left
+        .into_iter();
+    match (fields.next(), fields.next()) {
+        (Some(one), None) => Ok(one),
+        _ => Err(Fault::here(kinds)),
+    }
+}
+
+fn unknown_kind(kind: &str, kinds: &str) -> Fault {
+    Fault::here(format!("is not known here; {kinds}")).under(kind)
+}
+
+fn write_one(json: &mut String, kind: &str, held: &dyn Typed) {
+    json.push('{');
+    key(json, kind);
+    held.write(json);
+    json.push('}');
+}
 
 impl Typed for Mechanism {
     fn fill(&mut self, value: Json) -> Result<(), Fault> {
         const KINDS: &str = "must be an object of one kind: rod-end, sleeve, differential-sleeve, cam-bolt, slot or shims";
-        let mut fields = Fields::of(value)
-            .map_err(|_| Fault::here(KINDS))?
-            .left
-            .into_iter();
-        let (Some((kind, held)), None) = (fields.next(), fields.next()) else {
-            return Err(Fault::here(KINDS));
-        };
+        let (kind, held) = one_of(value, KINDS)?;
         *self = match kind.as_str() {
             "rod-end" => Self::RodEnd(RodEnd::default()),
             "sleeve" => Self::Sleeve(Sleeve::default()),
@@ -376,7 +402,7 @@ impl Typed for Mechanism {
             "cam-bolt" => Self::CamBolt(CamBolt::default()),
             "slot" => Self::Slot(Slot::default()),
             "shims" => Self::Shims(Shims::default()),
-            _ => return Err(Fault::here(format!("is not known here; {KINDS}")).under(&kind)),
+            _ => return Err(unknown_kind(&kind, KINDS)),
         };
         let place: &mut dyn Typed = match self {
             Self::RodEnd(held) => held,
@@ -397,10 +423,29 @@ impl Typed for Mechanism {
             Self::Slot(held) => ("slot", held),
             Self::Shims(held) => ("shims", held),
         };
-        json.push('{');
-        key(json, kind);
-        held.write(json);
-        json.push('}');
+        write_one(json, kind, held);
+    }
+}
+
+impl Typed for AxisEnd {
+    fn fill(&mut self, value: Json) -> Result<(), Fault> {
+        const KINDS: &str = "must be an object of one kind: carrier or car";
+        let (kind, held) = one_of(value, KINDS)?;
+        let mut point = Vector::default();
+        point.fill(held).map_err(|fault| fault.under(&kind))?;
+        *self = match kind.as_str() {
+            "carrier" => Self::Carrier(point),
+            "car" => Self::Car(point),
+            _ => return Err(unknown_kind(&kind, KINDS)),
+        };
+        Ok(())
+    }
+
+    fn write(&self, json: &mut String) {
+        match self {
+            Self::Carrier(point) => write_one(json, "carrier", point),
+            Self::Car(point) => write_one(json, "car", point),
+        }
     }
 }
 

@@ -1,12 +1,30 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
-use super::{Corner, FitKind, Job, KitCard, Order, Problem, Step, When, applies};
-use crate::quantity::{Angle, Length};
+use super::{
+    Adjuster, CamberSense, Corner, FitKind, Job, KitCard, Moves, Order, Problem, Step, ToeSense,
+    When, applies,
+};
+use crate::linkage::{Geometry, Linkage};
+use crate::quantity::{Angle, AngleUnit, Length, write_angle};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
 /// The longest text of a card, in characters.
 const LONGEST: usize = 2000;
+
+/// Points known worse than this give no rates.
+const MOST_ACCURACY: Length = Length::mm(20.0);
+/// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
+const LEAST_RATE: f64 = 0.01;
+
+/// Whether the links hold the wheel.
+fn held(geometry: &Geometry) -> Result<(), String> {
+    let linkage = Linkage::new(geometry).map_err(|error| error.to_string())?;
+    linkage
+        .rates(&linkage.drawn())
+        .map(|_| ())
+        .map_err(|error| error.words(geometry))
+}
 
 /// Everything wrong with a kit card.
 pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
@@ -22,6 +40,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     check.options(card);
     check.contents(card);
     check.joints(card);
+    check.geometry(card);
     check.adjusters(card);
     check.targets(card);
     check.steps(card);
@@ -306,7 +325,9 @@ impl Check {
             if let Some(arm) = adjuster.camber {
                 self.positive(format!("{field}.camber.arm"), arm.arm);
             }
-            if adjuster.toe.is_none() && adjuster.camber.is_none() {
+            if let Some(moves) = &adjuster.moves {
+                self.moves(card, adjuster, moves, &field);
+            } else if adjuster.toe.is_none() && adjuster.camber.is_none() {
                 self.say(
                     &field,
                     "moves neither toe nor camber: give it a toe or a camber arm.",
@@ -314,6 +335,139 @@ impl Check {
             }
         }
         self.pairs(card);
+    }
+
+    fn geometry(&mut self, card: &KitCard) {
+        for (i, corner) in card.geometry.iter().enumerate() {
+            let field = format!("geometry[{i}]");
+            if card
+                .geometry
+                .iter()
+                .take(i)
+                .any(|other| other.corner == corner.corner)
+            {
+                self.say(format!("{field}.corner"), "has two geometries: leave one.");
+            }
+            self.unique(
+                &mut corner
+                    .links
+                    .iter()
+                    .enumerate()
+                    .map(|(k, link)| (format!("{field}.links[{k}].name"), link.name.as_str())),
+            );
+            let problems = corner.geometry().problems();
+            for problem in &problems {
+                self.say(&field, problem.to_string());
+            }
+            if let Some(accuracy) = corner.accuracy {
+                self.positive(format!("{field}.accuracy"), accuracy);
+                if accuracy > MOST_ACCURACY {
+                    self.say(
+                        format!("{field}.accuracy"),
+                        "must be 20 mm at most: points known worse tell nothing.",
+                    );
+                }
+            }
+            for (k, rod_end) in corner.rod_ends.iter().enumerate() {
+                let field = format!("{field}.rod_ends[{k}]");
+                if corner.link(&rod_end.link).is_none() {
+                    self.unknown_link(format!("{field}.link"), &rod_end.link);
+                }
+                if rod_end.bolt.length() == 0.0 {
+                    self.say(
+                        format!("{field}.bolt"),
+                        "must point along the bolt, such as \"100 0 0 mm\".",
+                    );
+                }
+                if rod_end.most <= Angle::ZERO || rod_end.most > Angle::degrees(45.0) {
+                    self.say(
+                        format!("{field}.most"),
+                        "must be more than zero and at most 45 deg.",
+                    );
+                }
+            }
+            if problems.is_empty()
+                && let Err(error) = held(&corner.geometry())
+            {
+                self.say(&field, error);
+            }
+        }
+    }
+
+    fn unknown_link(&mut self, field: String, name: &str) {
+        self.say(
+            field,
+            format!("names the link \"{name}\", which the corner's geometry does not have."),
+        );
+    }
+
+    /// What an adjuster moves must be there, must move the wheel, and must move it the way its lever arms say.
+    fn moves(&mut self, card: &KitCard, adjuster: &Adjuster, moves: &Moves, field: &str) {
+        let Some(corner) = card.geometry_of(adjuster.corner) else {
+            return self.say(
+                format!("{field}.moves"),
+                "needs the corner's geometry, which the card does not have.",
+            );
+        };
+        for (list, names) in [("links", &moves.links), ("joints", &moves.joints)] {
+            for (k, name) in names.iter().enumerate() {
+                let field = format!("{field}.moves.{list}[{k}]");
+                if corner.link(name).is_none() {
+                    self.unknown_link(field, name);
+                } else if names.iter().take(k).any(|other| other == name) {
+                    self.say(field, "stands twice: leave one.");
+                }
+            }
+        }
+        if moves.strut_top && corner.strut.is_none() {
+            self.say(
+                format!("{field}.moves.strut_top"),
+                "needs a strut, which the corner's geometry does not have.",
+            );
+        }
+        let geometry = corner.geometry();
+        let mover = corner.mover(moves);
+        // What is wrong with the geometry is said where it stands.
+        let Ok(linkage) = Linkage::new(&geometry) else {
+            return;
+        };
+        let Ok(rates) = linkage.rates_of(&linkage.drawn(), std::slice::from_ref(&mover)) else {
+            return;
+        };
+        let Some(rate) = rates.first().filter(|rate| {
+            mover.moves(geometry.links.len(), geometry.strut.is_some())
+                && rate.toe.abs().max(rate.camber.abs()) > LEAST_RATE
+        }) else {
+            return self.say(
+                format!("{field}.moves"),
+                "moves neither toe nor camber: name the links that it lengthens, or the joints at the car that it shifts and towards where.",
+            );
+        };
+        let toe = adjuster
+            .toe
+            .map(|arm| (arm.lengthening == ToeSense::ToeIn, ["toe-in", "toe-out"]));
+        let camber = adjuster.camber.map(|arm| {
+            (
+                arm.lengthening == CamberSense::TopOut,
+                ["top out", "top in"],
+            )
+        });
+        for (name, said, rate) in [("toe", toe, rate.toe), ("camber", camber, rate.camber)] {
+            if let Some((plus, [more, less])) = said
+                && rate.abs() > LEAST_RATE
+                && plus != (rate > 0.0)
+            {
+                let (says, gives) = if plus { (more, less) } else { (less, more) };
+                self.say(
+                    format!("{field}.{name}.lengthening"),
+                    format!(
+                        "says {says}, and by the geometry of the {} what it moves gives {gives}, {} for each mm: one of the two is wrong.",
+                        adjuster.corner.words().to_ascii_lowercase(),
+                        write_angle(Angle::radians(rate.abs() / 1e3), AngleUnit::Degree)
+                    ),
+                );
+            }
+        }
     }
 
     /// A corner has each adjuster once, or left and right could not be compared.
@@ -342,6 +496,19 @@ impl Check {
                 if one.tolerance <= Angle::ZERO {
                     self.say(
                         format!("targets[{i}].{name}.tolerance"),
+                        "must be more than zero, such as \"0.05 deg\".",
+                    );
+                }
+            }
+            let both = [
+                ("total_toe", target.total_toe),
+                ("thrust", target.thrust),
+                ("cross_camber", target.cross_camber),
+            ];
+            for (name, tolerance) in both {
+                if tolerance.is_some_and(|tolerance| tolerance <= Angle::ZERO) {
+                    self.say(
+                        format!("targets[{i}].{name}"),
                         "must be more than zero, such as \"0.05 deg\".",
                     );
                 }

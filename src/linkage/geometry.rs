@@ -1,7 +1,8 @@
 //! A corner's hardpoints as they are drawn, and what can be wrong with them.
 
 use super::Vector;
-use crate::quantity::{Angle, Length};
+use crate::quantity::{Angle, Length, LengthUnit, Limit, ReadError, write_length};
+use serde::Serialize;
 use std::fmt;
 
 /// Which side of the car.
@@ -24,7 +25,9 @@ impl Side {
 }
 
 /// A wheel as drawn.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Wheel {
     /// Its centre.
     pub centre: Vector,
@@ -37,7 +40,9 @@ pub struct Wheel {
 }
 
 /// A rigid link between the car and the wheel carrier. An A-arm is two that share their joint at the carrier.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Link {
     /// Its name.
     pub name: String,
@@ -48,7 +53,9 @@ pub struct Link {
 }
 
 /// A strut: a line of the carrier that slides through a point of the car.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct Strut {
     /// Its top, at the car.
     pub top: Vector,
@@ -57,7 +64,9 @@ pub struct Strut {
 }
 
 /// An end of the steering axis.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(rename_all = "kebab-case")]
 pub enum AxisEnd {
     /// A point of the carrier, as drawn.
     Carrier(Vector),
@@ -65,8 +74,25 @@ pub enum AxisEnd {
     Car(Vector),
 }
 
+impl Default for AxisEnd {
+    fn default() -> Self {
+        Self::Carrier(Vector::default())
+    }
+}
+
+impl AxisEnd {
+    /// Where it is drawn.
+    const fn drawn(self) -> Vector {
+        match self {
+            Self::Carrier(point) | Self::Car(point) => point,
+        }
+    }
+}
+
 /// The line about which the wheel steers.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
 pub struct SteeringAxis {
     /// Its lower end.
     pub lower: AxisEnd,
@@ -125,6 +151,12 @@ pub enum GeometryError {
     },
     /// The wheel's radius is no wheel's.
     Radius,
+    /// The wheel's toe or camber is no wheel's.
+    Angle(ReadError),
+    /// The steering axis's two ends are one point.
+    NoAxis,
+    /// The steering axis's upper end is not above its lower one.
+    UpsideDown,
     /// A joint at the carrier is so far from the wheel's centre that a unit or a digit is wrong.
     Far {
         /// The part it belongs to.
@@ -163,18 +195,23 @@ impl fmt::Display for GeometryError {
             Self::Track { half } => write!(
                 f,
                 "The wheel's centre is {} from the middle of the car: are these millimetres? Write the unit with every coordinate.",
-                crate::quantity::write_length(*half, crate::quantity::LengthUnit::Millimetre)
+                write_length(*half, LengthUnit::Millimetre)
             ),
             Self::Radius => f.write_str("The wheel's radius lies between 150 and 600 mm."),
+            Self::Angle(error) => write!(f, "Wheel as drawn: {error}"),
+            Self::NoAxis => f.write_str("The steering axis's two ends are one point."),
+            Self::UpsideDown => f.write_str(
+                "The steering axis's upper end is not above its lower one: z is positive upwards.",
+            ),
             Self::Far { part, distance } => write!(
                 f,
                 "{part}: its point at the carrier is {} from the wheel's centre: is a unit or a digit wrong?",
-                crate::quantity::write_length(*distance, crate::quantity::LengthUnit::Millimetre)
+                write_length(*distance, LengthUnit::Millimetre)
             ),
             Self::Long { link, length } => write!(
                 f,
                 "{link} is {} from joint to joint: is a unit or a digit wrong?",
-                crate::quantity::write_length(*length, crate::quantity::LengthUnit::Millimetre)
+                write_length(*length, LengthUnit::Millimetre)
             ),
         }
     }
@@ -205,6 +242,10 @@ impl Geometry {
         if let Some(strut) = &self.strut {
             finite("strut", strut.top);
             finite("strut", strut.on_axis);
+        }
+        if let Some(axis) = &self.steering_axis {
+            finite("steering axis", axis.lower.drawn());
+            finite("steering axis", axis.upper.drawn());
         }
         if !problems.is_empty() {
             return problems;
@@ -245,6 +286,22 @@ impl Geometry {
         }
         if !(0.15..=0.6).contains(&self.wheel.radius.as_metres()) {
             problems.push(GeometryError::Radius);
+        }
+        for (limit, angle) in [
+            (Limit::Toe, self.wheel.toe),
+            (Limit::Camber, self.wheel.camber),
+        ] {
+            if let Err(error) = limit.hold_angle(angle) {
+                problems.push(GeometryError::Angle(error));
+            }
+        }
+        if let Some(SteeringAxis { lower, upper }) = self.steering_axis {
+            let (lower, upper) = (lower.drawn(), upper.drawn());
+            if !apart(lower, upper) {
+                problems.push(GeometryError::NoAxis);
+            } else if upper.z <= lower.z {
+                problems.push(GeometryError::UpsideDown);
+            }
         }
         let strut = self.strut.map(|strut| ("Strut", strut.on_axis));
         let joints = self.links.iter().map(|link| (&*link.name, link.carrier));

@@ -6,6 +6,7 @@
 mod curves;
 mod geometry;
 mod layout;
+mod mover;
 mod point;
 mod pose;
 mod reach;
@@ -16,6 +17,7 @@ mod vector;
 pub use curves::{Travelled, write_curves};
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
 pub use layout::{LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
+pub use mover::Mover;
 pub use point::{PointError, read_point, write_point};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
 pub use reach::ReachError;

@@ -109,3 +109,40 @@ pub fn write_point(point: Vector) -> String {
     };
     format!("{} {} {}", write(point.x), write(point.y), write(point.z))
 }
+
+impl Vector {
+    /// As it stands in a document.
+    pub(crate) fn to_document(self) -> String {
+        write_point(self) + " mm"
+    }
+
+    /// Out of a document, where the unit is written.
+    pub(crate) fn from_document(text: &str) -> Result<Self, String> {
+        let numbers = text
+            .trim_end()
+            .strip_suffix("mm")
+            .ok_or("write the unit at the end, such as \"-2414 452 414 mm\"")?;
+        read_point(numbers).map_err(|error| error.to_string())
+    }
+}
+
+impl serde::Serialize for Vector {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(&self.to_document())
+    }
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+impl schemars::JsonSchema for Vector {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Point".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({
+            "type": "string",
+            "description": "A point in car axes, in millimetres: x forward, y to the left, z up.",
+            "examples": ["-2414 452 414 mm"]
+        })
+    }
+}

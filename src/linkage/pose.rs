@@ -89,11 +89,21 @@ impl PoseError {
                 .map_or("a link", |link| &link.name),
         };
         match *self {
-            Self::OutOfReach { link, gap } => format!(
-                "These lengths do not go together: {} is off by {}.",
-                name(link),
-                write_length(gap, LengthUnit::Millimetre)
-            ),
+            Self::OutOfReach { link, gap } if !gap.as_metres().is_finite() => {
+                format!("{}: its length is not a number.", name(link))
+            }
+            Self::OutOfReach { link, gap } => {
+                let least = Length::mm(0.1);
+                format!(
+                    "These lengths do not go together: {} is off by {}{}.",
+                    name(link),
+                    if gap < least { "less than " } else { "" },
+                    write_length(
+                        if gap < least { least } else { gap },
+                        LengthUnit::Millimetre
+                    )
+                )
+            }
             Self::Singular { link } => format!(
                 "The links do not hold the wheel: {} adds nothing to the others.",
                 name(link)
@@ -235,7 +245,9 @@ impl Linkage {
             let worst = worst(&off);
             pose.residual = Length::metres(off[worst].abs());
             pose.steps = steps;
-            if off[worst].abs() <= TOLERANCE {
+            let close = off[worst].abs() <= TOLERANCE;
+            // A pose to which no step led may be one in which the links hold nothing.
+            if close && steps > 0 {
                 return Ok(pose);
             }
             let out_of_reach = PoseError::OutOfReach {
@@ -255,6 +267,9 @@ impl Linkage {
                     }
                 }
             })?;
+            if close {
+                return Ok(pose);
+            }
             let [wx, wy, wz, tx, ty, tz] = system.solve(&off.map(|off| -off));
             let (turn, shift) = (Vector::new(wx, wy, wz), Vector::new(tx, ty, tz));
             let scale = (LONGEST_TURN / turn.length()).min(1.0);
@@ -273,6 +288,73 @@ impl Linkage {
             rod.car = rod.car + by;
         }
         moved
+    }
+
+    /// Makes a link longer. Nothing moves where there is no such link.
+    pub(super) fn lengthen(&mut self, link: usize, by: Length) {
+        if let Some(rod) = self.rods.get_mut(link) {
+            rod.length += by.as_metres();
+        }
+    }
+
+    /// The same corner with the strut's top moved. Nothing moves where there is no strut.
+    pub(super) fn with_strut_top(&self, by: Vector) -> Self {
+        let mut moved = self.clone();
+        if let Some(slide) = &mut moved.slide {
+            slide.top = slide.top + by;
+        }
+        moved
+    }
+
+    /// The same corner with every joint elsewhere, and each link as long as it was.
+    pub fn with_joints(&self, geometry: &Geometry, place: &dyn Fn(Vector) -> Vector) -> Self {
+        let mut moved = self.clone();
+        for (rod, link) in moved.rods.iter_mut().zip(&geometry.links) {
+            rod.car = rod.car + (place(link.car) - link.car);
+            rod.arm = rod.arm + (place(link.carrier) - link.carrier);
+        }
+        moved.slide = geometry.strut.map(|strut| {
+            let strut = Strut {
+                top: place(strut.top),
+                on_axis: place(strut.on_axis),
+            };
+            slide(&strut, self.centre)
+        });
+        moved
+    }
+
+    /// What a shift of the strut's top does to the right sides of the derivatives.
+    pub(super) fn strut_top_rights(&self, pose: &Pose, way: Vector, right: &mut [f64; 6]) {
+        if let Some(slide) = &self.slide {
+            for (square, right) in slide.square.iter().zip(right.iter_mut().skip(self.count)) {
+                *right = -pose.rotation.of(*square).dot(way);
+            }
+        }
+    }
+
+    /// The sine of the angle by which a rod end on a link leans on its ball in a pose: between the link and the plane square to the bolt through the eye,
+    /// positive where the link leans along the bolt. The bolt is held by the carrier or by the car, and points along `bolt` as drawn. None where there is
+    /// no such link.
+    pub fn lean(&self, pose: &Pose, link: usize, bolt: Vector, on_carrier: bool) -> Option<f64> {
+        let along = self.link_now(pose, link)?.unit();
+        let bolt = if on_carrier {
+            pose.rotation.of(bolt)
+        } else {
+            bolt
+        };
+        Some(along.dot(bolt.unit()))
+    }
+
+    /// The angle of [`Linkage::lean`], whichever way.
+    pub fn misalignment(
+        &self,
+        pose: &Pose,
+        link: usize,
+        bolt: Vector,
+        on_carrier: bool,
+    ) -> Option<Angle> {
+        let sine = self.lean(pose, link, bolt, on_carrier)?;
+        Some(Angle::radians(sine.abs().min(1.0).asin()))
     }
 
     /// Where a point of the carrier, as drawn, is in a pose.
@@ -370,23 +452,37 @@ impl Linkage {
     /// # Errors
     /// Links that do not hold the wheel in this pose.
     pub fn rates(&self, pose: &Pose) -> Result<Rates, PoseError> {
-        let nothing = [Length::ZERO; 5];
-        let (rows, _) = self.equations(pose, &nothing, 0.0);
-        let system =
-            System::new(rows, LEAST_PIVOT).map_err(|Dependent(row)| PoseError::Singular {
-                link: self.constraint(row),
-            })?;
-        let by = |row: usize| {
-            let mut right = [0.0; 6];
+        let mut rights = [[0.0; 6]; 6];
+        for (row, right) in rights.iter_mut().enumerate() {
             right[row] = 1.0;
-            self.rate(pose, system.solve(&right))
-        };
-        let travel = by(5);
-        let mut links = [travel; 5];
-        for (row, rate) in links.iter_mut().enumerate().take(self.count) {
-            *rate = by(row);
+        }
+        let system = self.system(pose)?;
+        let [a, b, c, d, e, travel] = rights.map(|right| self.rate(pose, system.solve(&right)));
+        let mut links = [a, b, c, d, e];
+        for unused in links.iter_mut().skip(self.count) {
+            *unused = travel;
         }
         Ok(Rates { links, travel })
+    }
+
+    /// The rates for these right sides of the constraints' derivatives.
+    pub(super) fn rates_for(
+        &self,
+        pose: &Pose,
+        rights: &[[f64; 6]],
+    ) -> Result<Vec<Rate>, PoseError> {
+        let system = self.system(pose)?;
+        Ok(rights
+            .iter()
+            .map(|right| self.rate(pose, system.solve(right)))
+            .collect())
+    }
+
+    fn system(&self, pose: &Pose) -> Result<System, PoseError> {
+        let (rows, _) = self.equations(pose, &[Length::ZERO; 5], 0.0);
+        System::new(rows, LEAST_PIVOT).map_err(|Dependent(row)| PoseError::Singular {
+            link: self.constraint(row),
+        })
     }
 
     fn rate(&self, pose: &Pose, [wx, wy, wz, tx, ty, tz]: [f64; 6]) -> Rate {

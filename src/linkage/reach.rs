@@ -1,7 +1,9 @@
 //! From a wanted toe and camber to the lengths that give them.
 
-use super::pose::{Changes, Linkage, PoseError, Rate};
-use crate::quantity::{Angle, Length};
+use super::geometry::Geometry;
+use super::mover::Mover;
+use super::pose::{Changes, Linkage, PoseError};
+use crate::quantity::{Angle, AngleUnit, Length, write_angle};
 
 /// Why no lengths give a toe and a camber.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -19,6 +21,28 @@ pub enum ReachError {
     },
 }
 
+impl ReachError {
+    /// In a sentence, with the names of this geometry.
+    pub fn words(&self, geometry: &Geometry) -> String {
+        match self {
+            Self::Pose(error) => error.words(geometry),
+            Self::Alike => "The two adjusters do not move toe and camber apart from each other: one moves nothing, or both do the same.".to_owned(),
+            Self::OutOfReach { toe, camber }
+                if toe.as_degrees().is_nan() || camber.as_degrees().is_nan() =>
+            {
+                "The wanted toe or camber is not a number.".to_owned()
+            }
+            Self::OutOfReach { toe, camber } => {
+                let [toe, camber] =
+                    [toe, camber].map(|off| write_angle(off.abs(), AngleUnit::Degree));
+                format!(
+                    "No lengths of these two adjusters give that: toe stays {toe} off, camber {camber}."
+                )
+            }
+        }
+    }
+}
+
 /// Within this the target is reached, in radians: far below anything measured.
 const CLOSE: f64 = 1e-13;
 /// No step changes a length by more, in metres: beyond it the rates are another corner's.
@@ -27,30 +51,23 @@ const LONGEST: f64 = 0.02;
 const MOST_STEPS: u32 = 40;
 
 impl Linkage {
-    /// By how much two adjusters must be longer for a toe and a camber, the other lengths as they are, at drawn ride height. An adjuster moves the links
-    /// named by their places, all by the same length. Newton's method with the exact rates.
+    /// By how much two adjusters must be further for a toe and a camber, the other lengths as they are, at drawn ride height. Newton's method with the
+    /// exact rates.
     ///
     /// # Errors
     /// Adjusters that move nothing or the same, and targets that no length gives.
     pub fn reach(
         &self,
         from: &Changes,
-        movers: [&[usize]; 2],
+        movers: &[Mover; 2],
         [toe, camber]: [Angle; 2],
     ) -> Result<[Length; 2], ReachError> {
         let mut adjust = [0.0; 2];
         let mut near = self.drawn();
         for step in 0..=MOST_STEPS {
-            let mut changes = *from;
-            for (links, adjust) in movers.iter().zip(adjust) {
-                for link in *links {
-                    if let Some(change) = changes.get_mut(*link) {
-                        *change = *change + Length::metres(adjust);
-                    }
-                }
-            }
-            let pose = self
-                .pose_from(&near, &changes, Length::ZERO)
+            let set = self.set(movers, &adjust.map(Length::metres));
+            let pose = set
+                .pose_from(&near, from, Length::ZERO)
                 .map_err(ReachError::Pose)?;
             let wheel = self.wheel(&pose);
             let off = [toe - wheel.toe, camber - wheel.camber];
@@ -62,20 +79,12 @@ impl Linkage {
                 let [toe, camber] = off;
                 return Err(ReachError::OutOfReach { toe, camber });
             }
-            let rates = self.rates(&pose).map_err(ReachError::Pose)?.links;
-            let by = |mover: &[usize], of: fn(&Rate) -> f64| -> f64 {
-                mover
-                    .iter()
-                    .filter_map(|link| rates.get(*link))
-                    .map(of)
-                    .sum()
+            let rates = set.rates_of(&pose, movers).map_err(ReachError::Pose)?;
+            let [first, second] = rates.as_slice() else {
+                return Err(ReachError::Alike);
             };
-            let [first, second] = movers;
-            let (toe_first, toe_second) = (by(first, |rate| rate.toe), by(second, |rate| rate.toe));
-            let (camber_first, camber_second) = (
-                by(first, |rate| rate.camber),
-                by(second, |rate| rate.camber),
-            );
+            let (toe_first, toe_second) = (first.toe, second.toe);
+            let (camber_first, camber_second) = (first.camber, second.camber);
             let whole = toe_first * camber_second - toe_second * camber_first;
             let size = toe_first.hypot(camber_first) * toe_second.hypot(camber_second);
             // Closer to parallel than a thousandth of a radian, or no movement at all.

@@ -104,8 +104,7 @@ impl Place {
         Length::metres((now - inner).length() - (outer - inner).length())
     }
 
-    /// The angle by which a rod end on a link leans on its ball: between the link and the plane square to the bolt through the eye. The bolt is held
-    /// by the carrier or by the car, and points along `bolt` as drawn. None where there is no such link.
+    /// The angle by which a rod end on a link leans on its ball there: [`Linkage::misalignment`].
     pub fn misalignment(
         &self,
         linkage: &Linkage,
@@ -113,12 +112,6 @@ impl Place {
         bolt: Vector,
         on_carrier: bool,
     ) -> Option<Angle> {
-        let along = linkage.link_now(&self.pose, link)?.unit();
-        let bolt = if on_carrier {
-            self.pose.rotation.of(bolt)
-        } else {
-            bolt
-        };
-        Some(Angle::radians(along.dot(bolt.unit()).abs().min(1.0).asin()))
+        linkage.misalignment(&self.pose, link, bolt, on_carrier)
     }
 }

@@ -66,9 +66,33 @@ impl Belief {
             .map(|(adjuster, rate)| Rate {
                 toe: rate.toe + off(2 + 2 * adjuster),
                 camber: rate.camber + off(3 + 2 * adjuster),
-                ..*rate
             })
             .collect()
+    }
+
+    /// The standard uncertainties of an adjuster's rates to toe and camber, in radians per metre; none where it does not know the adjuster.
+    pub fn doubt(&self, adjuster: usize) -> Option<[f64; 2]> {
+        let one = |place: usize| Some(self.variance(place, place)?.max(0.0).sqrt());
+        Some([one(2 + 2 * adjuster)?, one(3 + 2 * adjuster)?])
+    }
+
+    /// How far a reading is from what is believed, in standard deviations of their difference: the larger of toe's and camber's. Above 4, one in
+    /// 16 000 readings of a normal distribution, something else is wrong than the reading's noise.
+    pub fn surprise(&self, reading: &Reading) -> f64 {
+        let [toe, camber] = [(0, reading.toe), (1, reading.camber)].map(|(place, read)| {
+            let (Some(read), Some(mean)) = (read, self.mean.get(place)) else {
+                return 0.0;
+            };
+            let variance =
+                self.variance(place, place).unwrap_or(0.0) + read.uncertainty.as_radians().powi(2);
+            let off = (read.value.as_radians() - mean).abs();
+            if off > 0.0 {
+                off / variance.max(0.0).sqrt()
+            } else {
+                0.0
+            }
+        });
+        toe.max(camber)
     }
 
     /// After turning each adjuster by so much, with the rates reckoned for that turn. What the rates are off by is taken to be the same for every turn.
@@ -81,6 +105,29 @@ impl Belief {
                     *mean += rate * travel;
                 }
                 self.add(angle, 2 + 2 * adjuster + angle, travel);
+            }
+        }
+    }
+
+    /// After an adjuster of this rate was turned by an amount that is known so well, as a standard uncertainty.
+    pub fn blur(&mut self, rate: &Rate, travel: Length) {
+        let moved = [rate.toe, rate.camber].map(|rate| rate * travel.as_metres());
+        for (row, a) in self.covariance.iter_mut().zip(moved) {
+            for (cell, b) in row.iter_mut().zip(moved) {
+                *cell += a * b;
+            }
+        }
+    }
+
+    /// After the car was moved and has settled again, each angle to so much, as a standard uncertainty.
+    pub fn settle(&mut self, to: Angle) {
+        for place in [0, 1] {
+            if let Some(cell) = self
+                .covariance
+                .get_mut(place)
+                .and_then(|row| row.get_mut(place))
+            {
+                *cell += to.as_radians().powi(2);
             }
         }
     }

@@ -1,40 +1,21 @@
 //! Rates for the plan from a corner's linkage.
 
-use super::Rate;
 use super::belief::Doubts;
-use crate::linkage::{Changes, Geometry, Linkage, Vector};
-use crate::quantity::Length;
+use super::{Rate, Reading};
+use crate::linkage::{Changes, Geometry, Linkage, Mover, Vector};
+use crate::quantity::{Angle, Length};
+use crate::reading::Estimate;
 
-/// What lengthens together when an adjuster is turned: the places of its links.
-pub type Links = Vec<usize>;
-
-/// Lengths with each adjuster's links longer by its travel.
-pub fn lengthened(changes: &Changes, adjusters: &[Links], travels: &[Length]) -> Changes {
-    let mut changes = *changes;
-    for (links, travel) in adjusters.iter().zip(travels) {
-        for link in links {
-            if let Some(change) = changes.get_mut(*link) {
-                *change = *change + *travel;
-            }
-        }
-    }
-    changes
-}
-
-/// The exact rates of adjusters where links are so much longer than drawn; none where the lengths do not go together. They hold no uncertainty: what
-/// drawing and car differ by is in [`rate_doubts`].
-pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Option<Vec<Rate>> {
+/// The exact rates of adjusters where links are so much longer than set; none where the lengths do not go together. What drawing and car
+/// differ by is in [`rate_doubts`].
+pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Mover]) -> Option<Vec<Rate>> {
     let pose = linkage.pose(changes, Length::ZERO).ok()?;
-    let by_link = linkage.rates(&pose).ok()?;
-    let rate = |links: &Links| {
-        let mut rate = Rate::default();
-        for link in links.iter().filter_map(|link| by_link.links.get(*link)) {
-            rate.toe += link.toe;
-            rate.camber += link.camber;
-        }
-        rate
+    let rates = linkage.rates_of(&pose, adjusters).ok()?;
+    let rate = |rate: &crate::linkage::Rate| Rate {
+        toe: rate.toe,
+        camber: rate.camber,
     };
-    Some(adjusters.iter().map(rate).collect())
+    Some(rates.iter().map(rate).collect())
 }
 
 /// What is not known of the rates of adjusters, where each coordinate of each joint may be off by a standard deviation and each link's length by
@@ -42,7 +23,7 @@ pub fn rates_at(linkage: &Linkage, changes: &Changes, adjusters: &[Links]) -> Op
 /// None where the corner cannot be solved.
 pub fn rate_doubts(
     geometry: &Geometry,
-    adjusters: &[Links],
+    adjusters: &[Mover],
     joint: Length,
     link: Length,
 ) -> Option<Doubts> {
@@ -64,13 +45,8 @@ pub fn rate_doubts(
             }
         }
     };
-    let by = joint.as_metres();
     for point in joints(geometry) {
-        for way in [
-            Vector::new(by, 0.0, 0.0),
-            Vector::new(0.0, by, 0.0),
-            Vector::new(0.0, 0.0, by),
-        ] {
+        for way in ways(joint) {
             let moved = Linkage::new(&with_joints(geometry, &|at| {
                 if at == point { at + way } else { at }
             }))
@@ -79,10 +55,65 @@ pub fn rate_doubts(
         }
     }
     for place in 0..linkage.links() {
-        let changes = lengthened(&drawn, &[vec![place]], &[link]);
-        add(flat(rates_at(&linkage, &changes, adjusters)?));
+        let longer = linkage.set(&[Mover::links([place])], &[link]);
+        add(flat(rates_at(&longer, &drawn, adjusters)?));
     }
     Some(doubts)
+}
+
+/// What toe and camber a drawn corner gives with its adjusters so far from where it is drawn, where each coordinate of each joint of the car may be off by
+/// a standard deviation while the links keep their lengths, and each adjuster's travel is known so well: the changes with each, one at a time, squared and
+/// summed (JCGM 100:2008, 5.1.2). None where the corner cannot stand so.
+pub fn predict(
+    geometry: &Geometry,
+    adjusters: &[Mover],
+    travels: &[Length],
+    joint: Length,
+    known: &[Length],
+) -> Option<Reading> {
+    let drawn = Linkage::new(geometry).ok()?;
+    let stands = |linkage: &Linkage, travels: &[Length]| -> Option<[f64; 2]> {
+        let set = linkage.set(adjusters, travels);
+        let wheel = set.wheel(&set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?);
+        Some([wheel.toe.as_radians(), wheel.camber.as_radians()])
+    };
+    let nominal = stands(&drawn, travels)?;
+    let mut squares = [0.0; 2];
+    let mut add = |moved: [f64; 2]| {
+        for ((square, moved), nominal) in squares.iter_mut().zip(moved).zip(nominal) {
+            *square += (moved - nominal).powi(2);
+        }
+    };
+    for point in joints(geometry) {
+        for way in ways(joint) {
+            let moved = drawn.with_joints(geometry, &|at| if at == point { at + way } else { at });
+            add(stands(&moved, travels)?);
+        }
+    }
+    for (place, known) in known.iter().enumerate().take(travels.len()) {
+        let mut travels = travels.to_vec();
+        if let Some(travel) = travels.get_mut(place) {
+            *travel = *travel + *known;
+        }
+        add(stands(&drawn, &travels)?);
+    }
+    let [toe, camber] = nominal;
+    let [of_toe, of_camber] = squares.map(f64::sqrt);
+    let estimate = |value, off| Some(Estimate::new(Angle::radians(value), Angle::radians(off)));
+    Some(Reading {
+        toe: estimate(toe, of_toe),
+        camber: estimate(camber, of_camber),
+    })
+}
+
+/// So much along each axis.
+const fn ways(by: Length) -> [Vector; 3] {
+    let by = by.as_metres();
+    [
+        Vector::new(by, 0.0, 0.0),
+        Vector::new(0.0, by, 0.0),
+        Vector::new(0.0, 0.0, by),
+    ]
 }
 
 /// Every joint of links and strut, once.

@@ -9,9 +9,9 @@ use std::fmt;
 
 /// Settings whose misfits differ by less than this share of a tolerance cannot be told apart by any instrument here; among them
 /// the one with the least turning is taken.
-const ALIKE: f64 = 0.05;
+pub(super) const ALIKE: f64 = 0.05;
 /// The most combinations looked through for one corner.
-const MOST: usize = 4_000_000;
+pub(super) const MOST: usize = 4_000_000;
 
 /// What one metre of travel does to a wheel.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -20,13 +20,13 @@ pub struct Rate {
     pub toe: f64,
     /// To camber, in radians per metre, top out positive.
     pub camber: f64,
-    /// Relative standard uncertainty of both.
-    pub uncertainty: f64,
 }
 
 /// An adjuster as the plan sees it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lever {
+    /// Its place among the corner's adjusters: the same adjuster in finer steps has the same.
+    pub place: usize,
     /// What its travel does.
     pub rate: Rate,
     /// How far it may go.
@@ -38,18 +38,35 @@ pub struct Lever {
 }
 
 impl Lever {
-    fn is_finite(&self) -> bool {
-        let Rate {
-            toe,
-            camber,
-            uncertainty,
-        } = self.rate;
+    pub(super) fn is_finite(&self) -> bool {
+        let Rate { toe, camber } = self.rate;
         let travels = self.room.travels.iter().map(|travel| travel.as_metres());
-        [toe, camber, uncertainty, self.effort, self.ahead]
+        [toe, camber, self.effort, self.ahead]
             .into_iter()
             .chain(travels)
             .all(f64::is_finite)
     }
+
+    /// The steps at a place among the travels of its room.
+    pub(super) fn steps(&self, place: usize) -> i32 {
+        let place = i32::try_from(place).unwrap_or(i32::MAX);
+        self.room.least.saturating_add(place)
+    }
+}
+
+/// Whether a corner may stand so: travels by the place of their adjuster; what is not named stays.
+pub type MayStand<'a> = dyn Fn(&[(usize, Length)]) -> bool + 'a;
+
+/// The adjusters that a plan may turn.
+pub struct Levers<'a> {
+    /// Those turned first.
+    pub first: &'a [Lever],
+    /// The same in finer steps, one list after the other, the coarsest first. An adjuster that has no finer step stands in them as it does among the first.
+    pub finer: &'a [Vec<Lever>],
+    /// Those turned only where the first do not reach: one of them, or two.
+    pub further: &'a [Lever],
+    /// Whether the corner may stand so.
+    pub may_stand: &'a MayStand<'a>,
 }
 
 /// What one wheel reads. What was not read is not set.
@@ -104,18 +121,31 @@ pub enum Outcome {
     Leave,
     /// After these steps it should read inside.
     Reaches,
-    /// These steps do not reach; with one further adjuster they would.
+    /// These steps do not reach; finer steps of the same adjusters would.
+    InFiner(Finer),
+    /// Nor do those; with one further adjuster, or with two, whole steps would.
     NeedsFurther(Further),
     /// No whole steps of any adjuster here reach it: these come nearest.
     OutOfReach,
 }
 
-/// A further adjuster and the steps with it.
+/// Finer steps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finer {
+    /// Which of the lists of finer steps.
+    pub level: usize,
+    /// Steps of each adjuster of that list.
+    pub steps: Vec<i32>,
+    /// What the wheel should read then.
+    pub after: Reading,
+}
+
+/// Further adjusters and the steps with them.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Further {
-    /// Which of the further adjusters.
-    pub index: usize,
-    /// Steps of each first adjuster, then of this one.
+    /// Which of the further adjusters: one, or two.
+    pub which: Vec<usize>,
+    /// Steps of each first adjuster, then of these.
     pub steps: Vec<i32>,
     /// What the wheel should read then.
     pub after: Reading,
@@ -126,7 +156,7 @@ pub struct Further {
 pub struct Plan {
     /// Steps of each first adjuster, lengthening positive.
     pub steps: Vec<i32>,
-    /// What the wheel should read after them.
+    /// What the wheel should read after them, as certain as the reading: what the rates do not know is for [`super::Belief`] to add.
     pub after: Reading,
     /// How far off that is, in tolerances: the root of the sum of squares.
     pub misfit: f64,
@@ -150,20 +180,18 @@ fn both(reading: &Reading, goal: &Goal) -> Option<Verdict> {
 ///
 /// # Errors
 /// Nothing read, nothing that moves it, a tolerance that is not one, or too many combinations.
-pub fn plan(
-    reading: &Reading,
-    goal: &Goal,
-    first: &[Lever],
-    further: &[Lever],
-) -> Result<Plan, PlanError> {
+pub fn plan(reading: &Reading, goal: &Goal, levers: &Levers) -> Result<Plan, PlanError> {
     let verdict = both(reading, goal).ok_or(PlanError::NoReading)?;
     if goal.toe.tolerance <= Angle::ZERO || goal.camber.tolerance <= Angle::ZERO {
         return Err(PlanError::NoTolerance);
     }
     let start = Start::of(reading, goal)?;
-    if !first.iter().chain(further).all(Lever::is_finite) {
+    let finer = levers.finer.iter().flatten();
+    let mut all = levers.first.iter().chain(levers.further).chain(finer);
+    if !all.all(Lever::is_finite) {
         return Err(PlanError::NotFinite);
     }
+    let first: Vec<&Lever> = levers.first.iter().collect();
     if verdict == Verdict::InsideForCertain {
         return Ok(Plan {
             steps: vec![0; first.len()],
@@ -173,87 +201,132 @@ pub fn plan(
             verdict,
         });
     }
-    let levers: Vec<&Lever> = first.iter().collect();
-    if !first.iter().chain(further).any(|lever| start.moves(lever)) {
+    let mut usable = levers.first.iter().chain(levers.further);
+    if !usable.any(|lever| start.moves(lever)) {
         return Err(PlanError::NothingMoves);
     }
-    let found = search(&start, &levers)?;
-    let (steps, misfit) = (found.steps.clone(), found.misfit);
+    let found = search(&start, &first, levers.may_stand)?;
     let outcome = if found.inside {
         Outcome::Reaches
+    } else if let Some(finer) = in_finer(reading, &start, levers)? {
+        Outcome::InFiner(finer)
+    } else if let Some(further) = with_further(reading, &start, levers, &first)? {
+        Outcome::NeedsFurther(further)
     } else {
-        let mut opened: Option<(Found, usize)> = None;
-        for (index, lever) in further
-            .iter()
-            .enumerate()
-            .filter(|(_, lever)| start.moves(lever))
-        {
-            let mut with: Vec<&Lever> = levers.clone();
-            with.push(lever);
-            let found = search(&start, &with)?;
-            if found.inside
-                && opened
-                    .as_ref()
-                    .is_none_or(|(best, _)| found.better_than(best))
-            {
-                opened = Some((found, index));
-            }
-        }
-        match opened {
-            Some((found, index)) => {
-                let mut with = levers.clone();
-                with.extend(further.get(index));
-                Outcome::NeedsFurther(Further {
-                    index,
-                    after: after(reading, &with, &found.steps),
-                    steps: found.steps,
-                })
-            }
-            None => Outcome::OutOfReach,
-        }
+        Outcome::OutOfReach
     };
     Ok(Plan {
-        after: after(reading, &levers, &steps),
-        steps,
-        misfit,
+        after: after(reading, &first, &found.steps),
+        steps: found.steps,
+        misfit: found.misfit,
         outcome,
         verdict,
     })
 }
 
-/// The reading after these steps. Its uncertainty holds the reading's and that of the rates over the change.
-fn after(reading: &Reading, levers: &[&Lever], steps: &[i32]) -> Reading {
-    let moved = |rate: fn(&Rate) -> f64| {
-        let mut change = 0.0;
-        let mut variance = 0.0;
-        for (lever, steps) in levers.iter().zip(steps) {
-            let part = rate(&lever.rate)
-                * lever
-                    .room
-                    .travel(*steps)
-                    .unwrap_or(Length::ZERO)
-                    .as_metres();
-            change += part;
-            variance += (part * lever.rate.uncertainty).powi(2);
+/// The coarsest of the finer steps that reach.
+fn in_finer(reading: &Reading, start: &Start, levers: &Levers) -> Result<Option<Finer>, PlanError> {
+    for (level, finer) in levers.finer.iter().enumerate() {
+        let finer: Vec<&Lever> = finer.iter().collect();
+        let found = match search(start, &finer, levers.may_stand) {
+            // What cannot be looked through is no advice.
+            Err(PlanError::TooMany) => continue,
+            found => found?,
+        };
+        if found.inside {
+            return Ok(Some(Finer {
+                level,
+                after: after(reading, &finer, &found.steps),
+                steps: found.steps,
+            }));
         }
-        Estimate::new(Angle::radians(change), Angle::radians(variance.sqrt()))
+    }
+    Ok(None)
+}
+
+/// The best of all single further adjusters that open it, or else of all pairs.
+fn with_further(
+    reading: &Reading,
+    start: &Start,
+    levers: &Levers,
+    first: &[&Lever],
+) -> Result<Option<Further>, PlanError> {
+    let useful: Vec<usize> = (0..levers.further.len())
+        .filter(|index| {
+            levers
+                .further
+                .get(*index)
+                .is_some_and(|lever| start.moves(lever))
+        })
+        .collect();
+    let singles: Vec<Vec<usize>> = useful.iter().map(|one| vec![*one]).collect();
+    let pairs: Vec<Vec<usize>> = useful
+        .iter()
+        .enumerate()
+        .flat_map(|(place, one)| {
+            let others = useful.iter().skip(place + 1);
+            others.map(|other| vec![*one, *other])
+        })
+        .collect();
+    for (choices, single) in [(singles, true), (pairs, false)] {
+        let mut best: Option<(Found, Vec<usize>)> = None;
+        for which in choices {
+            let mut with = first.to_vec();
+            with.extend(which.iter().filter_map(|index| levers.further.get(*index)));
+            let found = match search(start, &with, levers.may_stand) {
+                // A pair that cannot be looked through is not offered.
+                Err(PlanError::TooMany) if !single => continue,
+                found => found?,
+            };
+            if found.inside
+                && best
+                    .as_ref()
+                    .is_none_or(|(best, _)| found.better_than(best))
+            {
+                best = Some((found, which));
+            }
+        }
+        if let Some((found, which)) = best {
+            let mut with = first.to_vec();
+            with.extend(which.iter().filter_map(|index| levers.further.get(*index)));
+            return Ok(Some(Further {
+                which,
+                after: after(reading, &with, &found.steps),
+                steps: found.steps,
+            }));
+        }
+    }
+    Ok(None)
+}
+
+/// The reading after these steps.
+fn after(reading: &Reading, levers: &[&Lever], steps: &[i32]) -> Reading {
+    let moved = |read: Option<Estimate>, rate: fn(&Rate) -> f64| {
+        let change: f64 = levers
+            .iter()
+            .zip(steps)
+            .map(|(lever, steps)| {
+                let travel = lever.room.travel(*steps).unwrap_or(Length::ZERO);
+                rate(&lever.rate) * travel.as_metres()
+            })
+            .sum();
+        let change = Estimate::new(Angle::radians(change), Angle::ZERO);
+        read.map(|read| read.plus(change))
     };
     Reading {
-        toe: reading.toe.map(|toe| toe.plus(moved(|rate| rate.toe))),
-        camber: reading
-            .camber
-            .map(|camber| camber.plus(moved(|rate| rate.camber))),
+        toe: moved(reading.toe, |rate| rate.toe),
+        camber: moved(reading.camber, |rate| rate.camber),
     }
 }
 
 /// Where the wheel is from its goal, in tolerances. What was not read weighs nothing.
-struct Start {
+pub(super) struct Start {
     toe: Option<(f64, f64)>,
     camber: Option<(f64, f64)>,
 }
 
 impl Start {
-    fn of(reading: &Reading, goal: &Goal) -> Result<Self, PlanError> {
+    pub(super) fn of(reading: &Reading, goal: &Goal) -> Result<Self, PlanError> {
         let off =
             |estimate: Option<Estimate>, target: Target| -> Result<Option<(f64, f64)>, PlanError> {
                 let Some(estimate) = estimate else {
@@ -278,7 +351,7 @@ impl Start {
         })
     }
 
-    fn offset(&self) -> (f64, f64) {
+    pub(super) fn offset(&self) -> (f64, f64) {
         (
             self.toe.map_or(0.0, |(off, _)| off),
             self.camber.map_or(0.0, |(off, _)| off),
@@ -291,7 +364,7 @@ impl Start {
     }
 
     /// What a lever's travels do, in tolerances.
-    fn effects(&self, lever: &Lever) -> Vec<(f64, f64)> {
+    pub(super) fn effects(&self, lever: &Lever) -> Vec<(f64, f64)> {
         let share = |weight: Option<(f64, f64)>, rate: f64, travel: Length| {
             weight.map_or(0.0, |(_, per_radian)| {
                 rate * travel.as_metres() * per_radian
@@ -335,24 +408,36 @@ impl Found {
 
 /// The nearest combination of whole steps: one inside both tolerances before any that is not, then the least misfit, then the
 /// easiest among those alike.
-fn search(start: &Start, levers: &[&Lever]) -> Result<Found, PlanError> {
+fn search(start: &Start, levers: &[&Lever], may_stand: &MayStand) -> Result<Found, PlanError> {
     let effects: Vec<Vec<(f64, f64)>> = levers.iter().map(|lever| start.effects(lever)).collect();
     effects
         .iter()
         .try_fold(1_usize, |count, effects| count.checked_mul(effects.len()))
         .filter(|count| *count <= MOST)
         .ok_or(PlanError::TooMany)?;
+    // Asked of the few combinations alone that would be the nearest so far, and never of leaving all as it is.
+    let allowed = |indices: &[usize]| {
+        let travels: Vec<_> = levers
+            .iter()
+            .zip(indices)
+            .filter_map(|(lever, index)| Some((lever.place, *lever.room.travels.get(*index)?)))
+            .collect();
+        travels.iter().all(|(_, travel)| *travel == Length::ZERO) || may_stand(&travels)
+    };
     let inside = |toe: f64, camber: f64| toe.abs() <= 1.0 + EDGE && camber.abs() <= 1.0 + EDGE;
     let (mut least, mut least_inside) = (f64::INFINITY, f64::INFINITY);
     each(
         start.offset(),
         &effects,
         &mut Vec::new(),
-        &mut |_, toe, camber| {
+        &mut |indices, toe, camber| {
             let misfit = toe.hypot(camber);
-            least = least.min(misfit);
-            if inside(toe, camber) {
-                least_inside = least_inside.min(misfit);
+            let nearest_inside = inside(toe, camber) && misfit < least_inside;
+            if (misfit < least || nearest_inside) && allowed(indices) {
+                least = least.min(misfit);
+                if nearest_inside {
+                    least_inside = misfit;
+                }
             }
         },
     );
@@ -376,15 +461,12 @@ fn search(start: &Start, levers: &[&Lever]) -> Result<Found, PlanError> {
                 uneven: 0.0,
             };
             for (lever, index) in levers.iter().zip(indices) {
-                let steps = lever
-                    .room
-                    .least
-                    .saturating_add(i32::try_from(*index).unwrap_or(i32::MAX));
+                let steps = lever.steps(*index);
                 found.steps.push(steps);
                 found.effort += f64::from(steps.unsigned_abs()) * lever.effort;
                 found.uneven += (f64::from(steps) + lever.ahead).abs();
             }
-            if best.as_ref().is_none_or(|best| found.better_than(best)) {
+            if best.as_ref().is_none_or(|best| found.better_than(best)) && allowed(indices) {
                 best = Some(found);
             }
         },
@@ -393,7 +475,7 @@ fn search(start: &Start, levers: &[&Lever]) -> Result<Found, PlanError> {
 }
 
 /// Goes through every combination: its index at each lever, and where it leaves the wheel in tolerances.
-fn each(
+pub(super) fn each(
     (toe, camber): (f64, f64),
     effects: &[Vec<(f64, f64)>],
     indices: &mut Vec<usize>,

@@ -348,8 +348,8 @@ fn adjuster_line(
             format!(
                 "{}: {}, {}",
                 rate.step,
-                words.way(rate.toe, ["toe-in", "toe-out"]),
-                words.camber(rate.camber)
+                words.way(rate.toe.value, ["toe-in", "toe-out"]),
+                words.camber(rate.camber.value)
             )
         });
     AdjusterLine {

@@ -4,6 +4,7 @@
 
 mod base;
 mod bolt_up;
+mod rates;
 mod read;
 mod torque;
 mod turn;
@@ -11,6 +12,7 @@ mod unpack;
 
 pub use base::*;
 pub use bolt_up::*;
+pub use rates::{Foretold, RateBasis, RateSource, foretold, rate_by_arms};
 pub use read::*;
 pub use torque::*;
 pub use turn::*;

@@ -32,6 +32,40 @@ pub struct WheelResult {
     pub verdict: Option<Verdict>,
 }
 
+/// What both wheels of an axle come to together.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Together {
+    /// Total toe.
+    TotalToe,
+    /// Half of left toe less right toe.
+    Thrust(Axle),
+    /// Left camber less right camber.
+    CrossCamber,
+}
+
+impl Together {
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::TotalToe => "Total toe",
+            Self::Thrust(Axle::Rear) => "Thrust angle",
+            Self::Thrust(Axle::Front) => "Toe with the steering wheel straight",
+            Self::CrossCamber => "Camber, left less right",
+        }
+    }
+}
+
+/// What a reading of both wheels together says about a tolerance of the card.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tie {
+    /// What it is of.
+    pub what: Together,
+    /// What it should be.
+    pub target: Target,
+    /// What the reading says; none while it is not read.
+    pub verdict: Option<Verdict>,
+}
+
 /// What an axle's readings come to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AxleResult {
@@ -49,6 +83,18 @@ pub struct AxleResult {
     pub cross_camber: Option<Estimate>,
     /// Thrust angle, for the rear axle, positive to the right.
     pub thrust: Option<Estimate>,
+    /// What the card asks of both wheels together.
+    pub ties: Vec<Tie>,
+}
+
+impl AxleResult {
+    /// The worst that is said of its wheels and of both together. None while one is not read.
+    pub fn verdict(&self) -> Option<Verdict> {
+        let wheels = self.left.verdict?.max(self.right.verdict?);
+        self.ties
+            .iter()
+            .try_fold(wheels, |sum, tie| Some(sum.max(tie.verdict?)))
+    }
 }
 
 /// What a round's readings come to.
@@ -509,6 +555,22 @@ pub fn targets(target: &AxleTarget) -> (Target, Target) {
     (of(target.toe), of(target.camber))
 }
 
+/// What a card asks of both wheels of an axle together.
+pub fn ties(target: &AxleTarget) -> Vec<(Together, Target)> {
+    let sum = target.toe.aim + target.toe.aim;
+    [
+        (Together::TotalToe, sum, target.total_toe),
+        (Together::Thrust(target.axle), Angle::ZERO, target.thrust),
+        (Together::CrossCamber, Angle::ZERO, target.cross_camber),
+    ]
+    .into_iter()
+    .filter_map(|(what, aim, tolerance)| {
+        let tolerance = tolerance?;
+        Some((what, Target { aim, tolerance }))
+    })
+    .collect()
+}
+
 /// What a round's readings come to. None where the job has no such round.
 pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
     let round = job.rounds.get(index)?;
@@ -537,8 +599,27 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
                     verdict: toe_verdict.max(camber_verdict),
                 }
             };
+            let ties = target.as_ref().map(|target| {
+                ties(target)
+                    .into_iter()
+                    .map(|(what, target)| {
+                        let value = match what {
+                            Together::TotalToe => toe.total,
+                            Together::Thrust(_) => toe.thrust,
+                            Together::CrossCamber => camber.cross,
+                        };
+                        let verdict = value.map(|value| verdict(value, target));
+                        Tie {
+                            what,
+                            target,
+                            verdict,
+                        }
+                    })
+                    .collect()
+            });
             AxleResult {
                 axle,
+                ties: ties.unwrap_or_default(),
                 left: wheel(Side::Left, toe.left, camber.left),
                 right: wheel(Side::Right, toe.right, camber.right),
                 target,

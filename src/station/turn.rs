@@ -1,19 +1,24 @@
 //! Turn: from what was read to whole steps of the adjusters, and what they should come to.
+//!
+//! Steps are planned on what all readings and turns so far tell of the wheel and of its rates. The verdict on a wheel rests on its last reading alone: it
+//! is what was measured on the car as it stands, holds whatever was turned before and however well, and keeps the share of wrong sayings that the guard
+//! band gives up. What is kept of earlier rounds never calls a wheel inside for certain.
+
+mod axle;
 
 use super::base::{lower_first, measure, uneven};
-use super::{AxleResult, Lock, WheelResult, axles, length_of, lock, read, targets};
+use super::rates::{Kept, Lean, Model, kept, over};
+use super::{AxleResult, Lock, RateBasis, WheelResult, lock, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
-use crate::document::{
-    Adjuster, Axle, CamberSense, Corner, Entry, Job, Preferences, Role, Taken, ToeSense,
-};
+use crate::document::{Adjuster, Axle, Corner, Entry, Job, Preferences, Role, Taken};
 use crate::hardware::Hand;
-use crate::plan::{Goal, Lever, Outcome, Plan, Rate, Reading, Verdict, plan};
-use crate::quantity::{Angle, Fixed, Length, Limit};
+use crate::plan::{
+    Belief, Finer, Further, Goal, Lever, Levers, Outcome, Plan, PlanError, Rate, Reading, Target,
+    Verdict, plan,
+};
+use crate::quantity::{Fixed, Length};
+use crate::reading::Estimate;
 
-/// How well a card's lever arm gives a rate, as a relative standard uncertainty: common practice, no source.
-const CARD_ARM: f64 = 0.05;
-/// How well a lever arm taped on the car does: common practice, no source.
-const TAPED_ARM: f64 = 0.10;
 /// What a step of a cam, slot or shim stack costs beside a turn of a wrench: common practice, no source.
 const OTHER_EFFORT: f64 = 0.25;
 
@@ -51,12 +56,12 @@ pub struct RateRow {
     pub name: String,
     /// The step and its way in words, such as `1 flat longer`.
     pub step: String,
-    /// Its effect on toe of that step.
-    pub toe: Angle,
-    /// Its effect on camber of that step.
-    pub camber: Angle,
+    /// Its effect on toe of that step, and how sure it is.
+    pub toe: Estimate,
+    /// Its effect on camber of that step, and how sure it is.
+    pub camber: Estimate,
     /// Where the rate comes from.
-    pub basis: &'static str,
+    pub basis: RateBasis,
 }
 
 /// The plan of one wheel.
@@ -78,6 +83,8 @@ pub struct CornerPlan {
     pub rates: Vec<RateRow>,
     /// What keeps it from a plan.
     pub problems: Vec<String>,
+    /// What should be known of it.
+    pub notes: Vec<String>,
     /// Why these steps, as a working.
     pub working: String,
 }
@@ -100,57 +107,8 @@ pub fn step_of(adjuster: &Adjuster) -> Step {
         .unwrap_or_else(|| adjuster.mechanism.usual_step())
 }
 
-/// The rate of an adjuster from its lever arms: `1 / arm` radians per metre of travel, signed by what lengthening does. An arm taped on
-/// the car stands in for the card's.
-///
-/// # Errors
-/// A taped arm that cannot be read.
-pub fn rate_of(job: &Job, adjuster: &Adjuster) -> Result<(Rate, &'static str), String> {
-    let taped = job.arms.get(&adjuster.id);
-    let arm = |card: Length, taped: Option<&Entry>| match taped.filter(|entry| !entry.is_empty()) {
-        Some(entry) => length_of(entry, Limit::LeverArm)
-            .map(|arm| (arm, true))
-            .map_err(|message| format!("Lever arm by tape: {message}")),
-        None => Ok((card, false)),
-    };
-    let toe = adjuster
-        .toe
-        .map(|toe| {
-            arm(toe.arm, taped.map(|taped| &taped.toe))
-                .map(|(arm, taped)| (arm, taped, toe.lengthening == ToeSense::ToeIn))
-        })
-        .transpose()?;
-    let camber = adjuster
-        .camber
-        .map(|camber| {
-            arm(camber.arm, taped.map(|taped| &taped.camber))
-                .map(|(arm, taped)| (arm, taped, camber.lengthening == CamberSense::TopOut))
-        })
-        .transpose()?;
-    let signed = |arm: Option<(Length, bool, bool)>| {
-        arm.map_or(
-            0.0,
-            |(arm, _, plus)| if plus { 1.0 } else { -1.0 } / arm.as_metres(),
-        )
-    };
-    let by_tape = [toe, camber].iter().flatten().any(|(_, taped, _)| *taped);
-    let rate = Rate {
-        toe: signed(toe),
-        camber: signed(camber),
-        uncertainty: if by_tape { TAPED_ARM } else { CARD_ARM },
-    };
-    Ok((
-        rate,
-        if by_tape {
-            "lever arms by tape"
-        } else {
-            "lever arms of the card"
-        },
-    ))
-}
-
 /// Where an adjuster stood before the turns of a round.
-fn stood_before<'a>(job: &'a Job, adjuster: &Adjuster, round: usize) -> &'a [Entry] {
+pub(super) fn stood_before<'a>(job: &'a Job, adjuster: &Adjuster, round: usize) -> &'a [Entry] {
     let confirmed = |taken: &'a Taken| taken.at.is_some().then_some(taken.now.as_slice());
     let earlier = job
         .rounds
@@ -175,6 +133,7 @@ fn twin_before(job: &Job, adjuster: &Adjuster, round: usize) -> Option<Position>
 }
 
 /// An adjuster ready for the plan.
+#[derive(Clone)]
 struct Ready<'a> {
     adjuster: &'a Adjuster,
     position: Position,
@@ -192,46 +151,69 @@ fn scalar(position: &Position) -> f64 {
     }
 }
 
-fn ready<'a>(
-    job: &Job,
-    adjuster: &'a Adjuster,
-    round: usize,
-    twin: Option<&Position>,
-) -> Result<Ready<'a>, String> {
-    let name = lower_first(&adjuster.name);
-    let (measures, position) = measure(&adjuster.mechanism, stood_before(job, adjuster, round));
-    if let Some(problem) = measures.iter().find_map(|measure| measure.problem.clone()) {
-        return Err(format!("{}: {problem}", adjuster.name));
+impl<'a> Ready<'a> {
+    /// An adjuster where it stood before a round, its rate still to be given.
+    fn of(
+        job: &Job,
+        adjuster: &'a Adjuster,
+        place: usize,
+        round: usize,
+        twin: Option<&Position>,
+    ) -> Result<Self, String> {
+        let name = lower_first(&adjuster.name);
+        let (measures, position) = measure(&adjuster.mechanism, stood_before(job, adjuster, round));
+        if let Some(problem) = measures.iter().find_map(|measure| measure.problem.clone()) {
+            return Err(format!("{}: {problem}", adjuster.name));
+        }
+        let position = position.ok_or_else(|| format!("Measure the {name} at the Base station first: without it nobody knows how much thread is left."))?;
+        let lever = Lever {
+            place,
+            rate: Rate::default(),
+            room: Room {
+                travels: vec![Length::ZERO],
+                least: 0,
+            },
+            effort: 0.0,
+            ahead: 0.0,
+        };
+        let ready = Self {
+            adjuster,
+            position,
+            step: step_of(adjuster),
+            lever,
+            lock: lock(&job.card, adjuster),
+        };
+        ready.in_steps(ready.step, twin)
     }
-    let position = position.ok_or_else(|| format!("Measure the {name} at the Base station first: without it nobody knows how much thread is left."))?;
-    let step = step_of(adjuster);
-    let room: Room = adjuster
-        .mechanism
-        .room(&position, step)
-        .map_err(|error| format!("{}: {error}", adjuster.name))?;
-    let (rate, _) = rate_of(job, adjuster)?;
-    let effort = if adjuster.mechanism.ends().is_empty() {
-        OTHER_EFFORT
-    } else {
-        step.turns()
-    };
-    let one = adjuster
-        .mechanism
-        .after(&position, step, 1)
-        .map_or(1.0, |after| scalar(&after) - scalar(&position));
-    let ahead = twin.map_or(0.0, |twin| (scalar(&position) - scalar(twin)) / one);
-    Ok(Ready {
-        adjuster,
-        position,
-        step,
-        lever: Lever {
-            rate,
-            room,
-            effort,
-            ahead: if ahead.is_finite() { ahead } else { 0.0 },
-        },
-        lock: lock(&job.card, adjuster),
-    })
+
+    /// The same in another step.
+    fn in_steps(&self, step: Step, twin: Option<&Position>) -> Result<Self, String> {
+        let mechanism = &self.adjuster.mechanism;
+        let room = mechanism
+            .room(&self.position, step)
+            .map_err(|error| format!("{}: {error}", self.adjuster.name))?;
+        let effort = if mechanism.ends().is_empty() {
+            OTHER_EFFORT
+        } else {
+            step.turns()
+        };
+        let one = mechanism
+            .after(&self.position, step, 1)
+            .map_or(1.0, |after| scalar(&after) - scalar(&self.position));
+        let ahead = twin.map_or(0.0, |twin| (scalar(&self.position) - scalar(twin)) / one);
+        let mut ready = self.clone();
+        ready.step = step;
+        ready.lever.room = room;
+        ready.lever.effort = effort;
+        ready.lever.ahead = if ahead.is_finite() { ahead } else { 0.0 };
+        Ok(ready)
+    }
+
+    /// In the next finer step; none where a hand can make none.
+    fn finer(&self, twin: Option<&Position>) -> Option<Self> {
+        let step = self.adjuster.mechanism.finer(self.step)?;
+        self.in_steps(step, twin).ok()
+    }
 }
 
 /// What the Turn station shows for a round. None where the job has no such round.
@@ -239,23 +221,22 @@ pub fn turn(job: &Job, round: usize) -> Option<Turn> {
     let result = read(job, round)?;
     let mut corners: Vec<CornerPlan> = Vec::new();
     let mut notes = Vec::new();
-    for axle in &result.axles {
-        if axle.axle == Axle::Front
+    for on in &result.axles {
+        if on.axle == Axle::Front
             && job.card.target(Axle::Rear).is_some()
-            && worst(&result.axles, Axle::Rear)
+            && result
+                .axles
+                .iter()
+                .find(|axle| axle.axle == Axle::Rear)
+                .and_then(AxleResult::verdict)
                 .is_none_or(|verdict| verdict > Verdict::InsideByReading)
         {
             notes.push("Set the rear axle first: it decides where the car goes straight. Then read the front again.".into());
         }
-        for wheel in [&axle.left, &axle.right] {
-            let twins: Vec<_> = corners
-                .iter()
-                .filter(|corner| corner.corner.axle() == axle.axle)
-                .flat_map(|corner| &corner.rows)
-                .map(|row| (row.adjuster.name.clone(), row.target.clone()))
-                .collect();
-            corners.push(corner_plan(job, round, axle, wheel, &twins));
-        }
+        let mut left = Draft::of(job, round, on, &on.left, &[]);
+        let mut right = Draft::of(job, round, on, &on.right, &left.targets());
+        notes.extend(axle::together(on, &mut left, &mut right));
+        corners.extend([left.finish(), right.finish()]);
     }
     if result.axles.iter().any(|axle| axle.axle == Axle::Front) {
         notes.push(
@@ -270,126 +251,538 @@ pub fn turn(job: &Job, round: usize) -> Option<Turn> {
     })
 }
 
-fn worst(axles: &[AxleResult], which: Axle) -> Option<Verdict> {
-    let axle = axles.iter().find(|axle| axle.axle == which)?;
-    Some(axle.left.verdict?.max(axle.right.verdict?))
+/// A corner on its way to a plan.
+struct Draft<'a> {
+    corner: CornerPlan,
+    planned: Option<Planned<'a>>,
 }
 
-fn corner_plan(
-    job: &Job,
-    round: usize,
-    axle: &AxleResult,
-    wheel: &WheelResult,
-    twins: &[(String, Position)],
-) -> CornerPlan {
-    let reading = Reading {
-        toe: wheel.toe,
-        camber: wheel.camber,
-    };
-    let here: Vec<&Adjuster> = job
-        .card
-        .adjusters
-        .iter()
-        .filter(|adjuster| adjuster.corner == wheel.corner)
-        .collect();
-    let mut corner = CornerPlan {
-        corner: wheel.corner,
-        reading,
-        after: None,
-        verdict: wheel.verdict,
-        words: String::new(),
-        rows: Vec::new(),
-        rates: Vec::new(),
-        problems: Vec::new(),
-        working: String::new(),
-    };
-    let (mut first, mut further) = (Vec::new(), Vec::new());
-    for adjuster in here {
-        let planned = twins
-            .iter()
-            .find(|(name, _)| *name == adjuster.name)
-            .map(|(_, position)| position.clone());
-        let twin = planned.or_else(|| twin_before(job, adjuster, round));
-        match ready(job, adjuster, round, twin.as_ref()) {
-            Ok(ready) => {
-                corner.rates.push(rate_row(job, &ready));
-                if adjuster.role == Role::First {
-                    first.push(ready)
-                } else {
-                    further.push(ready)
-                }
+/// A corner with a plan.
+struct Planned<'a> {
+    search: Search<'a>,
+    on_axle: OnAxle<'a>,
+    plan: Plan,
+    /// What the plan starts from.
+    from: Reading,
+    /// Whether the reading alone says that the wheel is inside for certain.
+    certain: bool,
+}
+
+impl<'a> Draft<'a> {
+    fn of(
+        job: &'a Job,
+        round: usize,
+        axle: &AxleResult,
+        wheel: &WheelResult,
+        twins: &[(String, Position)],
+    ) -> Self {
+        let reading = Reading {
+            toe: wheel.toe,
+            camber: wheel.camber,
+        };
+        let mut corner = CornerPlan {
+            corner: wheel.corner,
+            reading,
+            after: None,
+            verdict: wheel.verdict,
+            words: "No plan yet.".into(),
+            rows: Vec::new(),
+            rates: Vec::new(),
+            problems: Vec::new(),
+            notes: Vec::new(),
+            working: String::new(),
+        };
+        let planned = corner.plan(job, round, axle, wheel, twins);
+        Self { corner, planned }
+    }
+
+    /// What the adjusters that it turns should measure then, by name.
+    fn targets(&self) -> Vec<(String, Position)> {
+        let Some(planned) = &self.planned else {
+            return Vec::new();
+        };
+        planned
+            .rows()
+            .into_iter()
+            .map(|row| (row.adjuster.name, row.target))
+            .collect()
+    }
+
+    fn finish(mut self) -> CornerPlan {
+        if let Some(planned) = &self.planned {
+            planned.fill(&mut self.corner);
+        }
+        self.corner
+    }
+}
+
+impl CornerPlan {
+    fn plan<'a>(
+        &mut self,
+        job: &'a Job,
+        round: usize,
+        axle: &AxleResult,
+        wheel: &WheelResult,
+        twins: &[(String, Position)],
+    ) -> Option<Planned<'a>> {
+        let reading = self.reading;
+        if reading.toe.is_none() || reading.camber.is_none() {
+            self.problems.push(
+                "Read both toe and camber of this wheel first: an adjuster of one moves the other."
+                    .into(),
+            );
+        }
+        let model = match Model::of(job, wheel.corner) {
+            Ok(model) => model,
+            Err(problem) => {
+                self.problems.push(problem);
+                return None;
             }
-            Err(problem) => corner.problems.push(problem),
+        };
+        let mut on_axle = OnAxle {
+            first: Vec::new(),
+            finer: Vec::new(),
+            further: Vec::new(),
+        };
+        for (place, adjuster) in model.adjusters.iter().enumerate() {
+            let planned = twins
+                .iter()
+                .find(|(name, _)| *name == adjuster.name)
+                .map(|(_, position)| position.clone());
+            let twin = planned.or_else(|| twin_before(job, adjuster, round));
+            match Ready::of(job, adjuster, place, round, twin.as_ref()) {
+                Ok(ready) if adjuster.role == Role::First => on_axle.first.push((ready, twin)),
+                Ok(ready) => on_axle.further.push((ready, twin)),
+                Err(problem) => self.problems.push(problem),
+            }
+        }
+        let from = model.travels(job, round)?;
+        let Some(reckoned) = model.rates(&from) else {
+            self.problems.push("The hardpoints of the card do not go together with what the adjusters measure. Measure them again, or tape their lever arms.".into());
+            return None;
+        };
+        let known = kept(job, &model, wheel.corner, round);
+        self.rates = rate_rows(&model, &reckoned, known.as_ref(), &on_axle);
+        let target = axle.target.as_ref().filter(|_| self.problems.is_empty())?;
+        let (toe, camber) = targets(target);
+        let known = known?;
+        self.notes.extend(known.doubtful);
+        self.notes.extend(model.leaning(&from).unwrap_or_default());
+        on_axle.refine();
+        // What a reading says for certain stands, whatever was reckoned before it.
+        let certain = wheel.verdict == Some(Verdict::InsideForCertain);
+        let planned_on = if certain {
+            reading
+        } else {
+            known.belief.reading()
+        };
+        let search = Search {
+            model,
+            from,
+            belief: known.belief,
+            goal: Goal { toe, camber },
+        };
+        match search.run(&planned_on, &mut on_axle) {
+            Err(error) => {
+                self.words = "No plan.".into();
+                self.problems.push(error.to_string());
+                None
+            }
+            Ok(plan) => Some(Planned {
+                search,
+                on_axle,
+                plan,
+                from: planned_on,
+                certain,
+            }),
         }
     }
-    let both = reading.toe.is_some() && reading.camber.is_some();
-    if !both {
-        corner.problems.insert(
-            0,
-            "Read both toe and camber of this wheel first: an adjuster of one moves the other."
-                .into(),
-        );
-    }
-    let Some(target) = axle.target.as_ref().filter(|_| corner.problems.is_empty()) else {
-        corner.words = "No plan yet.".into();
-        return corner;
-    };
-    let (toe, camber) = targets(target);
-    let levers = |ready: &[Ready]| {
-        ready
-            .iter()
-            .map(|ready| ready.lever.clone())
-            .collect::<Vec<_>>()
-    };
-    match plan(
-        &reading,
-        &Goal { toe, camber },
-        &levers(&first),
-        &levers(&further),
-    ) {
-        Err(error) => {
-            corner.words = "No plan.".into();
-            corner.problems.push(error.to_string());
-        }
-        Ok(plan) => fill(&mut corner, &plan, &first, &further, &Goal { toe, camber }),
-    }
-    corner
 }
 
-fn fill(corner: &mut CornerPlan, plan: &Plan, first: &[Ready], further: &[Ready], goal: &Goal) {
-    let words = Preferences::default();
-    let mut used: Vec<&Ready> = first.iter().collect();
-    let (steps, after) = match &plan.outcome {
-        Outcome::NeedsFurther(opened) => {
-            used.extend(further.get(opened.index));
-            (&opened.steps, opened.after)
+/// A corner's adjusters ready for the plan, each with where its twin stands.
+struct OnAxle<'a> {
+    first: Vec<(Ready<'a>, Option<Position>)>,
+    /// The first ones in finer steps, list after list.
+    finer: Vec<Vec<(Ready<'a>, Option<Position>)>>,
+    further: Vec<(Ready<'a>, Option<Position>)>,
+}
+
+/// Adjusters that a plan turns together.
+#[derive(Clone, PartialEq)]
+enum Set {
+    /// The first ones, in their usual steps.
+    First,
+    /// The first ones in finer steps: which list.
+    Finer(usize),
+    /// The first ones and these of the further ones.
+    Further(Vec<usize>),
+}
+
+impl Set {
+    fn of(outcome: &Outcome) -> Self {
+        match outcome {
+            Outcome::InFiner(finer) => Self::Finer(finer.level),
+            Outcome::NeedsFurther(further) => Self::Further(further.which.clone()),
+            Outcome::Leave | Outcome::Reaches | Outcome::OutOfReach => Self::First,
         }
-        _ => (&plan.steps, plan.after),
+    }
+}
+
+impl<'a> OnAxle<'a> {
+    /// Adds the finer steps, as far as a hand can make them.
+    fn refine(&mut self) {
+        let mut last = &self.first;
+        loop {
+            let mut changed = false;
+            let next: Vec<_> = last
+                .iter()
+                .map(|(ready, twin)| {
+                    let finer = ready.finer(twin.as_ref());
+                    changed |= finer.is_some();
+                    (finer.unwrap_or_else(|| ready.clone()), twin.clone())
+                })
+                .collect();
+            if !changed {
+                return;
+            }
+            self.finer.push(next);
+            last = self.finer.last().unwrap_or(&self.first);
+        }
+    }
+
+    /// The adjusters of a set.
+    fn of(&self, set: &Set) -> Vec<&Ready<'a>> {
+        let further = |which: &usize| self.further.get(*which);
+        let ready: Vec<_> = match set {
+            Set::First => self.first.iter().collect(),
+            // A side that has no steps so fine has none finer.
+            Set::Finer(level) => {
+                let list = self.finer.get(*level).or(self.finer.last());
+                list.unwrap_or(&self.first).iter().collect()
+            }
+            Set::Further(which) => {
+                let others = which.iter().filter_map(further);
+                self.first.iter().chain(others).collect()
+            }
+        };
+        ready.into_iter().map(|(ready, _)| ready).collect()
+    }
+
+    fn levers(&self, set: &Set) -> Vec<Lever> {
+        let ready = self.of(set);
+        ready.into_iter().map(|ready| ready.lever.clone()).collect()
+    }
+
+    /// The adjusters that a plan turns, with their steps.
+    fn used(&self, plan: &Plan) -> Vec<(&Ready<'a>, i32)> {
+        let steps = match &plan.outcome {
+            Outcome::InFiner(finer) => &finer.steps,
+            Outcome::NeedsFurther(further) => &further.steps,
+            _ => &plan.steps,
+        };
+        let ready = self.of(&Set::of(&plan.outcome));
+        ready.into_iter().zip(steps.iter().copied()).collect()
+    }
+
+    fn each_lever(&mut self, change: &dyn Fn(&mut Lever)) {
+        let finer = self.finer.iter_mut().flatten();
+        for (ready, _) in self.first.iter_mut().chain(finer).chain(&mut self.further) {
+            change(&mut ready.lever);
+        }
+    }
+}
+
+/// What a plan is searched with.
+struct Search<'a> {
+    model: Model<'a>,
+    from: Vec<Length>,
+    belief: Belief,
+    goal: Goal,
+}
+
+/// How often at most a plan is made anew with the rates of the turn that it came to.
+const PLANS: usize = 4;
+
+impl Search<'_> {
+    /// The plan with the rates of its own turn: over a long turn they are not those at its start.
+    fn run(&self, reading: &Reading, on_axle: &mut OnAxle) -> Result<Plan, PlanError> {
+        let leans = self.leans();
+        let mut by = vec![Length::ZERO; self.from.len()];
+        let mut found = None;
+        for _ in 0..PLANS {
+            let rates = self.rates(&by).unwrap_or_default();
+            on_axle.each_lever(&|lever| {
+                lever.rate = rates.get(lever.place).copied().unwrap_or_default();
+            });
+            let of = |list: &[(Ready, Option<Position>)]| {
+                list.iter()
+                    .map(|(ready, _)| ready.lever.clone())
+                    .collect::<Vec<_>>()
+            };
+            let plan = plan(
+                reading,
+                &self.goal,
+                &Levers {
+                    first: &of(&on_axle.first),
+                    finer: &on_axle
+                        .finer
+                        .iter()
+                        .map(|list| of(list))
+                        .collect::<Vec<_>>(),
+                    further: &of(&on_axle.further),
+                    may_stand: &|travels| leans.iter().all(|lean| lean.keeps(travels)),
+                },
+            )?;
+            let turns = self.travels(&on_axle.used(&plan));
+            let settled = turns == by;
+            by = turns;
+            found = Some(plan);
+            if settled {
+                break;
+            }
+        }
+        let mut plan = found.ok_or(PlanError::NotFinite)?;
+        // What the rates of its own turn do not bring inside is not called reached.
+        let claims = !matches!(plan.outcome, Outcome::Leave | Outcome::OutOfReach);
+        if claims
+            && !self
+                .after(reading, &by)
+                .is_some_and(|after| inside(&after, &self.goal))
+        {
+            plan.outcome = Outcome::OutOfReach;
+        }
+        // What no straight line foresaw is not turned.
+        if by.iter().any(|by| *by != Length::ZERO) && !self.stands(&by) {
+            plan.outcome = Outcome::OutOfReach;
+            plan.steps = vec![0; on_axle.first.len()];
+        }
+        Ok(plan)
+    }
+
+    /// How the rod ends lean, where the card limits it.
+    fn leans(&self) -> Vec<Lean> {
+        self.model.leans(&self.from).unwrap_or_default()
+    }
+
+    /// The believed rates over a turn.
+    fn rates(&self, by: &[Length]) -> Option<Vec<Rate>> {
+        Some(self.belief.rates(&self.model.rates_over(&self.from, by)?))
+    }
+
+    /// How far each adjuster of the corner is turned.
+    fn travels(&self, used: &[(&Ready, i32)]) -> Vec<Length> {
+        let mut by = vec![Length::ZERO; self.from.len()];
+        for (ready, steps) in used {
+            if let Some(by) = by.get_mut(ready.lever.place) {
+                *by = ready.lever.room.travel(*steps).unwrap_or(Length::ZERO);
+            }
+        }
+        by
+    }
+
+    /// Whether no rod end leans too far after these turns, exactly.
+    fn stands(&self, by: &[Length]) -> bool {
+        let to: Vec<_> = self.from.iter().zip(by).map(|(a, b)| *a + *b).collect();
+        let leaning = self.model.leaning(&to);
+        leaning.is_some_and(|leaning| leaning.is_empty())
+    }
+
+    /// What should be read after these turns from what a reading says.
+    fn after(&self, reading: &Reading, by: &[Length]) -> Option<Reading> {
+        let rates = self.model.rates_over(&self.from, by)?;
+        let mut belief = self.belief.clone();
+        let before = belief.reading();
+        belief.turn(&rates, by);
+        let after = belief.reading();
+        // A reading that stands by itself is moved as the belief is.
+        let moved = |read: Option<Estimate>, before: Option<Estimate>, after: Option<Estimate>| {
+            let (read, before, after) = (read?, before?, after?);
+            Some(if read == before {
+                after
+            } else {
+                Estimate::new(read.value + after.value - before.value, read.uncertainty)
+            })
+        };
+        Some(Reading {
+            toe: moved(reading.toe, before.toe, after.toe),
+            camber: moved(reading.camber, before.camber, after.camber),
+        })
+    }
+}
+
+/// Whether both angles are inside their tolerances.
+fn inside(reading: &Reading, goal: &Goal) -> bool {
+    let one = |read: Option<Estimate>, target: Target| {
+        read.is_none_or(|read| (read.value - target.aim).abs() <= target.tolerance * (1.0 + 1e-9))
     };
-    corner.after = Some(after);
-    corner.rows = used
-        .iter()
-        .zip(steps)
-        .filter(|(_, steps)| **steps != 0)
-        .filter_map(|(ready, steps)| turn_row(ready, *steps))
-        .collect();
-    corner.words = match &plan.outcome {
-        Outcome::Leave => "Inside for certain. Leave it.".into(),
+    one(reading.toe, goal.toe) && one(reading.camber, goal.camber)
+}
+
+fn rate_rows(
+    model: &Model,
+    reckoned: &[Rate],
+    known: Option<&Kept>,
+    on_axle: &OnAxle,
+) -> Vec<RateRow> {
+    let rates = known.map_or_else(|| reckoned.to_vec(), |known| known.belief.rates(reckoned));
+    let doubts = model.doubts();
+    let row = |(place, adjuster): (usize, &&Adjuster)| {
+        let all = on_axle.first.iter().chain(&on_axle.further);
+        let (ready, _) = all
+            .into_iter()
+            .find(|(ready, _)| ready.lever.place == place)?;
+        let rate = rates.get(place)?;
+        let variance = |place: usize| doubts.get(place).and_then(|row| row.get(place)).copied();
+        let [toe, camber] = match known {
+            Some(known) => known.belief.doubt(place)?,
+            None => [variance(2 * place)?, variance(2 * place + 1)?].map(f64::sqrt),
+        };
+        let room = &ready.lever.room;
+        let travel = room
+            .travel(1)
+            .or_else(|| room.travel(-1).map(|travel| -travel))
+            .unwrap_or(Length::ZERO);
+        let source = model.source(place);
+        Some(RateRow {
+            name: adjuster.name.clone(),
+            step: format!(
+                "{} {}",
+                adjuster.mechanism.words(ready.step, 1),
+                adjuster.mechanism.longer()
+            ),
+            toe: Estimate::new(over(rate.toe, travel), over(toe, travel.abs())),
+            camber: Estimate::new(over(rate.camber, travel), over(camber, travel.abs())),
+            basis: known.map_or(
+                RateBasis {
+                    source,
+                    turns: 0,
+                    trial: false,
+                },
+                |known| known.basis(place, source),
+            ),
+        })
+    };
+    model.adjusters.iter().enumerate().filter_map(row).collect()
+}
+
+impl Planned<'_> {
+    /// The adjusters to turn.
+    fn rows(&self) -> Vec<TurnRow> {
+        self.on_axle
+            .used(&self.plan)
+            .iter()
+            .filter(|(_, steps)| *steps != 0)
+            .filter_map(|(ready, steps)| turn_row(ready, *steps))
+            .collect()
+    }
+
+    fn travels(&self) -> Vec<Length> {
+        self.search.travels(&self.on_axle.used(&self.plan))
+    }
+
+    /// Plans these steps, at the rates of their own turn from then on. Whether they were planned so before.
+    fn turn(&mut self, set: &Set, steps: Vec<i32>) -> bool {
+        let before = self.travels();
+        let after = self.plan.after;
+        self.plan.outcome = match set {
+            Set::First => {
+                self.plan.steps = steps;
+                Outcome::Reaches
+            }
+            Set::Finer(level) => Outcome::InFiner(Finer {
+                level: *level,
+                steps,
+                after,
+            }),
+            Set::Further(which) => Outcome::NeedsFurther(Further {
+                which: which.clone(),
+                steps,
+                after,
+            }),
+        };
+        let by = self.travels();
+        let rates = self.search.rates(&by).unwrap_or_default();
+        self.on_axle.each_lever(&|lever| {
+            lever.rate = rates.get(lever.place).copied().unwrap_or_default();
+        });
+        by == before
+    }
+
+    /// Whether no rod end leans too far after the turns.
+    fn stands(&self) -> bool {
+        let by = self.travels();
+        by.iter().all(|by| *by == Length::ZERO) || self.search.stands(&by)
+    }
+
+    /// What the wheel should read after the turns.
+    fn after(&self) -> Reading {
+        let by = self.travels();
+        self.search
+            .after(&self.from, &by)
+            .unwrap_or(self.plan.after)
+    }
+
+    fn fill(&self, corner: &mut CornerPlan) {
+        let words = Preferences::default();
+        let Self {
+            search,
+            on_axle,
+            plan,
+            certain,
+            ..
+        } = self;
+        let certain = *certain;
+        let used = on_axle.used(plan);
+        let after = self.after();
+        let goal = &search.goal;
+        corner.after = Some(after);
+        corner.rows = self.rows();
+        corner.words = match &plan.outcome {
+        Outcome::Leave if certain => "Inside for certain. Leave it.".into(),
+        Outcome::Leave => "This reading alone is not certain, but with the readings and turns before it the wheel is inside. Leave the adjusters and read again to be certain.".into(),
         Outcome::Reaches if corner.rows.is_empty() => {
             "No whole step comes nearer. Read again to be certain.".into()
         }
+        Outcome::Reaches if certain => {
+                "Inside by itself. These steps bring both wheels together inside.".into()
+            }
         Outcome::Reaches => "These steps should bring it inside.".into(),
-        Outcome::NeedsFurther(opened) => {
-            let name = further
-                .get(opened.index)
-                .map(|ready| lower_first(&ready.adjuster.name))
-                .unwrap_or_default();
+        Outcome::InFiner(_) => {
+            let steps: Vec<_> = used
+                .iter()
+                .filter(|(ready, _)| ready.step != step_of(ready.adjuster))
+                .map(|(ready, _)| {
+                    format!(
+                        "the {} by {}",
+                        lower_first(&ready.adjuster.name),
+                        match ready.step {
+                            Step::HalfFlat => "half flats",
+                            Step::Flat => "flats",
+                            Step::HalfTurn => "half turns",
+                            Step::Turn => "turns",
+                        }
+                    )
+                })
+                .collect();
             format!(
-                "Out of reach with the usual adjusters alone. With the {name} too, these steps should bring it inside."
+                "Out of reach in the usual steps. In finer ones, {}, these should bring it inside.",
+                steps.join(" and ")
+            )
+        }
+        Outcome::NeedsFurther(opened) => {
+            let names: Vec<_> = opened
+                .which
+                .iter()
+                .filter_map(|index| on_axle.further.get(*index))
+                .map(|(ready, _)| lower_first(&ready.adjuster.name))
+                .collect();
+            format!(
+                "Out of reach with the usual adjusters alone. With the {} too, these steps should bring it inside.",
+                names.join(" and the ")
             )
         }
         Outcome::OutOfReach => {
-            let off = |estimate: Option<crate::reading::Estimate>, target: crate::plan::Target| {
+            let off = |estimate: Option<Estimate>, target: Target| {
                 estimate.map_or_else(String::new, |estimate| {
                     words.angle((estimate.value - target.aim).abs())
                 })
@@ -401,28 +794,39 @@ fn fill(corner: &mut CornerPlan, plan: &Plan, first: &[Ready], further: &[Ready]
             )
         }
     };
-    let combinations: usize = used
-        .iter()
-        .map(|ready| ready.lever.room.travels.len())
-        .product();
-    corner.working = format!(
-        "misfit² = ((toe − aim) / tolerance)² + ((camber − aim) / tolerance)²\n\
+        let combinations: usize = used
+            .iter()
+            .map(|(ready, _)| ready.lever.room.travels.len())
+            .product();
+        corner.working = format!(
+            "misfit² = ((toe − aim) / tolerance)² + ((camber − aim) / tolerance)²\n\
          looked through: {combinations} combinations of whole steps within the thread\n\
          misfit after these steps: {} tolerances\n\
          among settings alike to a twentieth of a tolerance the least turning is taken, then the one that evens left and right",
-        Fixed(
-            if let Outcome::NeedsFurther(_) = plan.outcome {
-                misfit(&after, goal)
-            } else {
-                plan.misfit
-            },
-            2
-        )
-    );
+            Fixed(misfit(&after, goal), 2)
+        );
+        let now = search.belief.reading();
+        if corner.reading != now && !certain {
+            let said = |estimate: Option<Estimate>| {
+                estimate.map_or_else(String::new, |estimate| {
+                    format!(
+                        "{} ± {}",
+                        words.angle(estimate.value),
+                        words.angle(estimate.uncertainty)
+                    )
+                })
+            };
+            corner.working.push_str(&format!(
+            "\nplanned on toe {} and camber {}: this reading, those before it and the turns between, each weighed by how sure it is",
+            said(now.toe),
+            said(now.camber)
+        ));
+        }
+    }
 }
 
 fn misfit(reading: &Reading, goal: &Goal) -> f64 {
-    let off = |estimate: Option<crate::reading::Estimate>, target: crate::plan::Target| {
+    let off = |estimate: Option<Estimate>, target: Target| {
         estimate.map_or(0.0, |estimate| {
             (estimate.value - target.aim) / target.tolerance
         })
@@ -482,35 +886,11 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
     ))
 }
 
-fn rate_row(job: &Job, ready: &Ready) -> RateRow {
-    let travel = ready
-        .lever
-        .room
-        .travel(1)
-        .or_else(|| ready.lever.room.travel(-1).map(|travel| -travel))
-        .unwrap_or(Length::ZERO)
-        .as_metres();
-    RateRow {
-        name: ready.adjuster.name.clone(),
-        step: format!(
-            "{} {}",
-            ready.adjuster.mechanism.words(ready.step, 1),
-            ready.adjuster.mechanism.longer()
-        ),
-        toe: Angle::radians(ready.lever.rate.toe * travel),
-        camber: Angle::radians(ready.lever.rate.camber * travel),
-        basis: rate_of(job, ready.adjuster).map_or("", |(_, basis)| basis),
-    }
-}
-
 /// The worst verdict over all wheels of the last round. None while one is not read.
 pub fn turn_verdict(job: &Job) -> Option<Verdict> {
     let result = read(job, job.rounds.len().checked_sub(1)?)?;
-    let axles = axles(&job.card);
-    axles
-        .into_iter()
-        .map(|axle| worst(&result.axles, axle))
-        .try_fold(Verdict::InsideForCertain, |sum, verdict| {
-            Some(sum.max(verdict?))
-        })
+    let mut verdicts = result.axles.iter().map(AxleResult::verdict);
+    verdicts.try_fold(Verdict::InsideForCertain, |sum, verdict| {
+        Some(sum.max(verdict?))
+    })
 }

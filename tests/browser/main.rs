@@ -14,6 +14,7 @@
 //! Each visit ends with a check that the console stayed clean, that the content security policy was kept, that no file
 //! was missing and that no request left the page's own origin.
 
+mod audit;
 mod bad_input;
 mod bench;
 mod browser;
@@ -23,9 +24,12 @@ mod harness;
 mod journey;
 mod keeping;
 mod latency;
+mod offline;
 mod opening;
 mod page;
 mod paper;
 mod pictures;
 mod site;
+mod solve;
 mod torques;
+mod tour;

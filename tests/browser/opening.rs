@@ -1,5 +1,6 @@
 //! The first sight of each page, and the way between them.
 
+use crate::offline::WITHOUT_WORKER;
 use crate::page::Screen;
 use crate::site::Site;
 
@@ -9,6 +10,7 @@ fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code
         for screen in [Screen::PHONE, Screen::DESK] {
             let site = Site::release();
             site.visit(screen, |page| {
+                page.before_load(WITHOUT_WORKER);
                 page.open(address);
                 page.part(".page").shows("Halfturn");
                 let width = page.script("return innerWidth");

@@ -90,7 +90,7 @@ impl<'site> Page<'site> {
     /// Opens an address of the site: `""` is the page of jobs, `"align/"` that of readings, `"bench/"` the bench, `"#/preferences"` a hash address.
     #[track_caller]
     pub fn open(&self, address: &str) {
-        self.open_elsewhere(&format!("{}/{address}", self.site.origin()));
+        self.open_elsewhere(&format!("{}/{address}", self.site.address()));
     }
 
     /// Opens any address.
@@ -132,6 +132,12 @@ impl<'site> Page<'site> {
     #[track_caller]
     pub fn script(&self, body: &str) -> Value {
         self.browser().script(body, json!([]))
+    }
+
+    /// A command of the Chrome DevTools Protocol.
+    #[track_caller]
+    pub fn devtools(&self, command: &str) -> Value {
+        self.browser().devtools(command, json!({}))
     }
 
     /// The stretch of the page that a CSS selector names.

@@ -6,9 +6,11 @@ use std::io::{BufRead, BufReader, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicBool, Ordering};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, RwLock};
 use std::thread;
 use std::time::Duration;
+
+use flate2::{Compression, write::GzEncoder};
 
 use crate::page::{Page, Screen};
 
@@ -19,10 +21,16 @@ pub struct Site {
 }
 
 struct Shared {
-    files: HashMap<String, Vec<u8>>,
+    /// The folder in which the host keeps the site, such as `/some/folder`.
+    base: String,
+    files: RwLock<Files>,
+    gzipped: bool,
     requests: Mutex<Vec<Request>>,
     stopped: AtomicBool,
 }
+
+/// The bytes of each file by its path on the host.
+type Files = HashMap<String, Vec<u8>>;
 
 /// One request that reached the server.
 #[derive(Clone, Debug)]
@@ -37,26 +45,37 @@ impl Site {
         Self::of("dist")
     }
 
+    /// The release build, compressed on its way as public hosts do.
+    pub fn gzipped() -> Self {
+        let zip = |text: &[u8]| {
+            let mut zipped = GzEncoder::new(Vec::new(), Compression::best());
+            zipped.write_all(text).unwrap();
+            zipped.finish().unwrap()
+        };
+        let files = files_of("", "dist").into_iter();
+        let zipped = files.map(|(path, text)| (path, zip(&text))).collect();
+        Self::serve("", zipped, true)
+    }
+
     /// The files below `folder`, a path from the project's root.
     #[track_caller]
     pub fn of(folder: &str) -> Self {
-        let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-        let files: HashMap<_, _> = files_below(&root)
-            .into_iter()
-            .map(|file| {
-                let path = file.strip_prefix(&root).unwrap().to_str().unwrap();
-                (format!("/{path}"), fs::read(&file).unwrap())
-            })
-            .collect();
-        assert!(
-            files.contains_key("/index.html"),
-            "{folder} holds no index.html: run `make build`"
-        );
+        Self::below("", folder)
+    }
 
+    /// The files below `folder`, served from a folder of the host such as `/some/folder`.
+    #[track_caller]
+    pub fn below(base: &str, folder: &str) -> Self {
+        Self::serve(base, files_of(base, folder), false)
+    }
+
+    fn serve(base: &str, files: Files, gzipped: bool) -> Self {
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).unwrap();
         let address = listener.local_addr().unwrap();
         let shared = Arc::new(Shared {
-            files,
+            base: base.to_owned(),
+            files: RwLock::new(files),
+            gzipped,
             requests: Mutex::default(),
             stopped: AtomicBool::new(false),
         });
@@ -74,7 +93,26 @@ impl Site {
         Self { address, shared }
     }
 
+    /// Puts the files of another folder in place of all that were served.
+    #[track_caller]
+    pub fn replace(&self, folder: &str) {
+        *self.shared.files.write().unwrap() = files_of(&self.shared.base, folder);
+    }
+
+    /// Has no longer the file of this path below its folder.
+    #[track_caller]
+    pub fn lose(&self, path: &str) {
+        let path = format!("{}/{path}", self.shared.base);
+        let lost = self.shared.files.write().unwrap().remove(&path);
+        assert!(lost.is_some(), "there was no {path}");
+    }
+
     /// Where the site is, without a slash at the end.
+    pub fn address(&self) -> String {
+        format!("{}{}", self.origin(), self.shared.base)
+    }
+
+    /// The origin of the site, without a slash at the end.
     pub fn origin(&self) -> String {
         format!("http://{}", self.address)
     }
@@ -132,7 +170,9 @@ impl Shared {
         } else {
             path.to_owned()
         };
-        let body = self.files.get(&file);
+        let files = self.files.read().unwrap();
+        let body = files.get(&file).cloned();
+        drop(files);
         self.requests.lock().unwrap().push(Request {
             path: path.to_owned(),
             found: body.is_some(),
@@ -143,14 +183,19 @@ impl Shared {
         } else {
             "404 Not Found"
         };
-        let body = body.map(Vec::as_slice).unwrap_or_default();
+        let body = body.unwrap_or_default();
         write!(
             stream,
-            "HTTP/1.1 {status}\r\nContent-Type: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            "HTTP/1.1 {status}\r\n{}Content-Type: {}\r\nContent-Length: {}\r\nConnection: close\r\n\r\n",
+            if self.gzipped {
+                "Content-Encoding: gzip\r\n"
+            } else {
+                ""
+            },
             media_type(&file),
             body.len()
         )?;
-        stream.write_all(body)
+        stream.write_all(&body)
     }
 }
 
@@ -166,6 +211,24 @@ fn media_type(file: &str) -> &'static str {
         Some("webmanifest") => "application/manifest+json",
         _ => "application/octet-stream",
     }
+}
+
+/// Every file of a folder of the project, by its path on the host.
+#[track_caller]
+fn files_of(base: &str, folder: &str) -> Files {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
+    let files: Files = files_below(&root)
+        .into_iter()
+        .map(|file| {
+            let path = file.strip_prefix(&root).unwrap().to_str().unwrap();
+            (format!("{base}/{path}"), fs::read(&file).unwrap())
+        })
+        .collect();
+    assert!(
+        files.contains_key(&format!("{base}/index.html")),
+        "{folder} holds no index.html: run `make build`"
+    );
+    files
 }
 
 fn files_below(folder: &Path) -> Vec<PathBuf> {

@@ -230,6 +230,7 @@ fn turn_all(job: &mut Job) {
     for row in rows {
         let taken = Taken {
             steps: row.steps,
+            step: Some(row.step),
             now: measured(&row.target),
             at: Some(moment(21_000)),
         };

@@ -1,11 +1,12 @@
 //! Cars set up on paper: what was drawn is not quite what stands there, readings are noisy, and wrenches turn whole steps.
 
 use super::corners::{adjusters, corners};
+pub use super::random::Random;
 use halfturn::adjuster::Room;
-use halfturn::linkage::{Changes, Geometry, Linkage, Pose, Vector};
+use halfturn::linkage::{Changes, Geometry, Linkage, Mover, Pose, Vector};
 use halfturn::plan::{
-    Belief, Doubts, Goal, Lever, Links, Outcome, Rate, Reading, Target, Verdict, joints,
-    lengthened, plan, rate_doubts, rates_at, verdict, with_joints,
+    Belief, Doubts, Goal, Lever, Levers, Outcome, Plan, Rate, Reading, Target, Verdict, joints,
+    plan, rate_doubts, rates_at, verdict, with_joints,
 };
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::Estimate;
@@ -19,6 +20,8 @@ const ROOM: f64 = 25.0;
 const THIRD_ROOM: f64 = 6.0;
 /// A round that has not ended by then never does.
 pub const CAP: usize = 12;
+/// Lengths are changed by setting the linkage.
+const DRAWN: Changes = [Length::ZERO; 5];
 /// How often at most a plan is made anew with the rates of the turn that it came to.
 const PLANS: usize = 3;
 /// Standard deviations of readings, in degrees.
@@ -28,32 +31,7 @@ const CAMBER_NOISE: f64 = 0.05;
 const TOE: f64 = 0.05;
 const CAMBER: f64 = 0.10;
 
-/// Steele, Lea and Flood's splitmix64 (OOPSLA 2014).
-pub struct Random(u64);
-
 impl Random {
-    pub fn new(seed: u64) -> Self {
-        Self(seed)
-    }
-
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        z ^ (z >> 31)
-    }
-
-    /// From 0 to 1, without 1.
-    fn share(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1_u64 << 53) as f64
-    }
-
-    /// From minus to plus.
-    fn within(&mut self, most: f64) -> f64 {
-        (2.0 * self.share() - 1.0) * most
-    }
-
     /// Standard normal, by Box and Muller.
     fn normal(&mut self) -> f64 {
         let (a, b) = (1.0 - self.share(), self.share());
@@ -66,7 +44,7 @@ pub struct Drawn {
     pub geometry: Geometry,
     pub linkage: Linkage,
     /// Toe adjuster, camber adjuster, third adjuster.
-    pub adjusters: Vec<Links>,
+    pub adjusters: Vec<Mover>,
     pub goal: Goal,
     /// By exact rates at the drawn pose.
     exact: Vec<Rate>,
@@ -87,18 +65,19 @@ impl Drawn {
         .collect()
     }
 
-    fn new(geometry: Geometry, toe: Links, camber: Links) -> Self {
+    fn new(geometry: Geometry, toe: Vec<usize>, camber: Vec<usize>) -> Self {
         let linkage = Linkage::new(&geometry).expect("it stands");
         // Another link, and where there is none one of a pair.
         let third = (0..linkage.links())
             .find(|link| !toe.contains(link) && !camber.contains(link))
             .or_else(|| camber.first().copied())
             .expect("a link");
-        let adjusters = vec![toe, camber, vec![third]];
+        let arms = arms(&geometry, [&toe, &camber]);
+        let adjusters = [toe, camber, vec![third]].map(Mover::links).to_vec();
         let drawn = [Length::ZERO; 5];
         let exact = rates_at(&linkage, &drawn, &adjusters).expect("it stands");
         let deviation = |most: f64| Length::mm(most / 3.0_f64.sqrt());
-        let doubts = |adjusters: &[Links]| {
+        let doubts = |adjusters: &[Mover]| {
             rate_doubts(&geometry, adjusters, deviation(JOINT), deviation(LINK)).expect("it stands")
         };
         let target = |aim, tolerance| Target {
@@ -106,7 +85,7 @@ impl Drawn {
             tolerance: Angle::degrees(tolerance),
         };
         Self {
-            arms: arms(&geometry, &adjusters),
+            arms,
             doubts: doubts(&adjusters[..2]),
             doubts_of_three: doubts(&adjusters),
             goal: Goal {
@@ -124,11 +103,10 @@ impl Drawn {
 /// Rates by lever arms: toe by the distance along the car from the toe link's outer joint to the steering axis, camber by the height between the ends of that
 /// axis. The axis is the steering axis, or joins the outer joints below and above the wheel's centre, each weighed by how much its link lies across. On
 /// each other: a carrier that turns about an axis that leans back cambers as it steers, and one that cambers draws on a toe link above or below its pivot.
-fn arms(geometry: &Geometry, adjusters: &[Links]) -> Vec<Rate> {
+fn arms(geometry: &Geometry, [toe, camber]: [&Vec<usize>; 2]) -> Vec<Rate> {
     use halfturn::linkage::AxisEnd::{Car, Carrier};
     let centre = geometry.wheel.centre;
-    let (toe, camber) = (&adjusters[0], &adjusters[1]);
-    let joint = |links: &Links| {
+    let joint = |links: &Vec<usize>| {
         let sum = links.iter().fold(Vector::default(), |sum, link| {
             sum + geometry.links[*link].carrier
         });
@@ -161,11 +139,7 @@ fn arms(geometry: &Geometry, adjusters: &[Links]) -> Vec<Rate> {
     let lean = (upper.x - lower.x) / (upper.z - lower.z);
     let arm = lower.x + lean * (of_toe.z - lower.z) - of_toe.x;
     let height = of_camber.z - pivot.z;
-    let rate = |toe, camber| Rate {
-        toe,
-        camber,
-        uncertainty: 0.05,
-    };
+    let rate = |toe, camber| Rate { toe, camber };
     vec![
         rate(1.0 / arm, lean / arm),
         rate(-(of_toe.z - pivot.z) / height / arm, 1.0 / height),
@@ -174,8 +148,8 @@ fn arms(geometry: &Geometry, adjusters: &[Links]) -> Vec<Rate> {
 
 /// A car: joints and links are not where they were drawn.
 pub struct Car {
+    /// As it stands before any turn.
     pub linkage: Linkage,
-    pub start: Changes,
 }
 
 impl Car {
@@ -192,20 +166,16 @@ impl Car {
             let shift = shifts.iter().find(|(joint, _)| *joint == at);
             shift.map_or(at, |(_, shift)| at + *shift)
         });
-        let mut start = [Length::ZERO; 5];
-        for change in start.iter_mut().take(drawn.linkage.links()) {
-            *change = Length::mm(random.within(LINK));
-        }
+        let count = drawn.linkage.links();
+        let links: Vec<_> = (0..count).map(|link| Mover::links([link])).collect();
+        let off: Vec<_> = links
+            .iter()
+            .map(|_| Length::mm(random.within(LINK)))
+            .collect();
+        let linkage = Linkage::new(&geometry).expect("still a corner");
         Self {
-            linkage: Linkage::new(&geometry).expect("still a corner"),
-            start,
+            linkage: linkage.set(&links, &off),
         }
-    }
-
-    fn stands(&self, changes: &Changes) -> [Angle; 2] {
-        let pose = self.linkage.pose(changes, Length::ZERO).expect("a pose");
-        let wheel = self.linkage.wheel(&pose);
-        [wheel.toe, wheel.camber]
     }
 
     /// Whether whole steps of the first adjusters can bring it inside, and what of three: every combination near the continuous optimum.
@@ -214,85 +184,81 @@ impl Car {
             return (true, true);
         };
         let pair = &drawn.adjusters[..2];
-        let near = |start: &Changes| self.lattice(drawn, pair, start, step);
-        let two = near(&self.start);
+        let near = |from: &Linkage| lattice(drawn, pair, from, step);
+        let two = near(&self.linkage);
         let most = (Length::mm(THIRD_ROOM) / step).floor() as i32;
         let three = two
             || (1..=most).flat_map(|count| [count, -count]).any(|count| {
                 let third = [step * f64::from(count)];
-                near(&lengthened(&self.start, &drawn.adjusters[2..], &third))
+                near(&self.linkage.set(&drawn.adjusters[2..], &third))
             });
         (two, three)
     }
+}
 
-    fn lattice(&self, drawn: &Drawn, pair: &[Links], from: &Changes, step: Length) -> bool {
-        let goal = &drawn.goal;
-        let Some(best) = reach(&self.linkage, from, pair, [goal.toe.aim, goal.camber.aim]) else {
-            return false;
-        };
-        let rates = rates_at(&self.linkage, &lengthened(from, pair, &best), pair).expect("rates");
-        let [a, b] = &rates[..] else { panic!("two") };
-        let determinant = (a.toe * b.camber - a.camber * b.toe).abs();
-        let (toe, camber) = (
-            goal.toe.tolerance.as_radians(),
-            goal.camber.tolerance.as_radians(),
-        );
-        // How far the tolerances reach along each adjuster, a step to spare.
-        let spans = [
-            (b.camber.abs() * toe + b.toe.abs() * camber) / determinant,
-            (a.camber.abs() * toe + a.toe.abs() * camber) / determinant,
-        ];
-        let [first, second] = [0, 1].map(|which| {
-            let (best, span, step) = (best[which].as_metres(), spans[which], step.as_metres());
-            ((best - span) / step).floor() as i32 - 1..=((best + span) / step).ceil() as i32 + 1
-        });
-        let most = Length::mm(ROOM);
-        let mut pose: Option<Pose> = None;
-        for i in first {
-            for j in second.clone() {
-                let travels = [step * f64::from(i), step * f64::from(j)];
-                if travels.iter().any(|travel| travel.abs() > most) {
-                    continue;
-                }
-                let off = [
-                    travels[0].as_metres() - best[0].as_metres(),
-                    travels[1].as_metres() - best[1].as_metres(),
-                ];
-                // Far outside by the rates there: no need to solve it.
-                if (a.toe * off[0] + b.toe * off[1]).abs() > 1.5 * toe
-                    || (a.camber * off[0] + b.camber * off[1]).abs() > 1.5 * camber
-                {
-                    continue;
-                }
-                let changes = lengthened(from, pair, &travels);
-                let solved = match &pose {
-                    Some(near) => self.linkage.pose_from(near, &changes, Length::ZERO),
-                    None => self.linkage.pose(&changes, Length::ZERO),
-                }
-                .expect("a pose");
-                pose = Some(solved);
-                let wheel = self.linkage.wheel(&solved);
-                if inside(goal, [wheel.toe, wheel.camber]) {
-                    return true;
-                }
+/// Whether whole steps of two adjusters from where it stands bring it inside.
+fn lattice(drawn: &Drawn, pair: &[Mover], from: &Linkage, step: Length) -> bool {
+    let goal = &drawn.goal;
+    let Some(best) = reach(from, pair, [goal.toe.aim, goal.camber.aim]) else {
+        return false;
+    };
+    let rates = rates_at(&from.set(pair, &best), &DRAWN, pair).expect("rates");
+    let [a, b] = &rates[..] else { panic!("two") };
+    let determinant = (a.toe * b.camber - a.camber * b.toe).abs();
+    let (toe, camber) = (
+        goal.toe.tolerance.as_radians(),
+        goal.camber.tolerance.as_radians(),
+    );
+    // How far the tolerances reach along each adjuster, a step to spare.
+    let spans = [
+        (b.camber.abs() * toe + b.toe.abs() * camber) / determinant,
+        (a.camber.abs() * toe + a.toe.abs() * camber) / determinant,
+    ];
+    let [first, second] = [0, 1].map(|which| {
+        let (best, span, step) = (best[which].as_metres(), spans[which], step.as_metres());
+        ((best - span) / step).floor() as i32 - 1..=((best + span) / step).ceil() as i32 + 1
+    });
+    let most = Length::mm(ROOM);
+    let mut pose: Option<Pose> = None;
+    for i in first {
+        for j in second.clone() {
+            let travels = [step * f64::from(i), step * f64::from(j)];
+            if travels.iter().any(|travel| travel.abs() > most) {
+                continue;
+            }
+            let off = [
+                travels[0].as_metres() - best[0].as_metres(),
+                travels[1].as_metres() - best[1].as_metres(),
+            ];
+            // Far outside by the rates there: no need to solve it.
+            if (a.toe * off[0] + b.toe * off[1]).abs() > 1.5 * toe
+                || (a.camber * off[0] + b.camber * off[1]).abs() > 1.5 * camber
+            {
+                continue;
+            }
+            let set = from.set(pair, &travels);
+            let solved = match &pose {
+                Some(near) => set.pose_from(near, &DRAWN, Length::ZERO),
+                None => set.pose(&DRAWN, Length::ZERO),
+            }
+            .expect("a pose");
+            pose = Some(solved);
+            let wheel = set.wheel(&solved);
+            if inside(goal, [wheel.toe, wheel.camber]) {
+                return true;
             }
         }
-        false
     }
+    false
 }
 
 /// The travels of two adjusters that bring a wheel to this toe and camber, by Newton's method on the linkage itself; none where it cannot.
-fn reach(
-    linkage: &Linkage,
-    from: &Changes,
-    pair: &[Links],
-    [toe, camber]: [Angle; 2],
-) -> Option<Vec<Length>> {
+fn reach(from: &Linkage, pair: &[Mover], [toe, camber]: [Angle; 2]) -> Option<Vec<Length>> {
     let mut travels = vec![Length::ZERO; 2];
     for _ in 0..20 {
-        let changes = lengthened(from, pair, &travels);
-        let wheel = linkage.wheel(&linkage.pose(&changes, Length::ZERO).ok()?);
-        let rates = rates_at(linkage, &changes, pair)?;
+        let set = from.set(pair, &travels);
+        let wheel = set.wheel(&set.pose(&DRAWN, Length::ZERO).ok()?);
+        let rates = rates_at(&set, &DRAWN, pair)?;
         let off = [
             (toe - wheel.toe).as_radians(),
             (camber - wheel.camber).as_radians(),
@@ -318,14 +284,9 @@ fn solve(rates: &[Rate], [toe, camber]: [f64; 2]) -> [Length; 2] {
 }
 
 /// The rates for a whole turn of the adjusters: those half way through it, which over all of it are right to the second order.
-fn rates_over(
-    linkage: &Linkage,
-    from: &Changes,
-    adjusters: &[Links],
-    travels: &[Length],
-) -> Vec<Rate> {
+fn rates_over(from: &Linkage, adjusters: &[Mover], travels: &[Length]) -> Vec<Rate> {
     let half: Vec<_> = travels.iter().map(|travel| *travel * 0.5).collect();
-    rates_at(linkage, &lengthened(from, adjusters, &half), adjusters).expect("it stands there")
+    rates_at(&from.set(adjusters, &half), &DRAWN, adjusters).expect("it stands there")
 }
 
 fn inside(goal: &Goal, [toe, camber]: [Angle; 2]) -> bool {
@@ -424,8 +385,9 @@ pub fn run(
         broken: 0,
     };
     loop {
-        let changes = lengthened(&car.start, adjusters, &travels);
-        let stands = car.stands(&changes);
+        let now = car.linkage.set(adjusters, &travels);
+        let wheel = now.wheel(&now.pose(&DRAWN, Length::ZERO).expect("a pose"));
+        let stands = [wheel.toe, wheel.camber];
         run.truly.push(inside(goal, stands));
         let (mut here, mut certain_before) = (0, false);
         let (reading, said) = loop {
@@ -465,17 +427,15 @@ pub fn run(
         let aims = [goal.toe.aim, goal.camber.aim];
         // Where the car itself is known, the rates are those of the turn that they lead to: found again from each plan.
         let over = |moves: &[Length]| {
-            (strategy.knows == Knows::Car)
-                .then(|| rates_over(&car.linkage, &changes, adjusters, moves))
+            (strategy.knows == Knows::Car).then(|| rates_over(&now, adjusters, moves))
         };
         let mut reckoned = match strategy.knows {
             Knows::OneArm | Knows::Arms => drawn.arms.clone(),
             Knows::Drawing => drawn.exact[..count].to_vec(),
             Knows::Car => {
-                let mut moves =
-                    reach(&car.linkage, &changes, &adjusters[..2], aims).expect("it is reached");
+                let mut moves = reach(&now, &adjusters[..2], aims).expect("it is reached");
                 moves.resize(count, Length::ZERO);
-                rates_over(&car.linkage, &changes, adjusters, &moves)
+                rates_over(&now, adjusters, &moves)
             }
         };
         let (mut before, mut tries) = (None, 0);
@@ -575,11 +535,7 @@ fn decide(
                         camber: None,
                         ..*reading
                     },
-                    Rate {
-                        camber: 0.0,
-                        toe,
-                        ..rates[0]
-                    },
+                    Rate { camber: 0.0, toe },
                 )
             } else {
                 let camber = rates[1].camber;
@@ -588,11 +544,7 @@ fn decide(
                         toe: None,
                         ..*reading
                     },
-                    Rate {
-                        toe: 0.0,
-                        camber,
-                        ..rates[1]
-                    },
+                    Rate { toe: 0.0, camber },
                 )
             };
             let room = match step {
@@ -611,7 +563,7 @@ fn decide(
                 }
             };
             let lever = lever(rate, room);
-            let found = plan(&alone, goal, std::slice::from_ref(&lever), &[]).expect("a plan");
+            let found = of(&alone, goal, std::slice::from_ref(&lever), &[]);
             *broken += usize::from(
                 found.outcome == Outcome::Reaches
                     && !lands(&alone, goal, std::slice::from_ref(&lever), &found.steps),
@@ -632,7 +584,7 @@ fn decide(
         .map(|(rate, room)| lever(*rate, room))
         .collect();
     let (first, further) = levers.split_at(2);
-    let found = plan(reading, goal, first, further).expect("a plan");
+    let found = of(reading, goal, first, further);
     let (steps, with, reaches) = match &found.outcome {
         Outcome::NeedsFurther(further) => (&further.steps, &levers[..], true),
         outcome => (&found.steps, first, *outcome == Outcome::Reaches),
@@ -645,8 +597,19 @@ fn decide(
     (moves, reaches)
 }
 
+fn of(reading: &Reading, goal: &Goal, first: &[Lever], further: &[Lever]) -> Plan {
+    let levers = Levers {
+        first,
+        finer: &[],
+        further,
+        may_stand: &|_| true,
+    };
+    plan(reading, goal, &levers).expect("a plan")
+}
+
 fn lever(rate: Rate, room: Room) -> Lever {
     Lever {
+        place: 0,
         rate,
         room,
         effort: 0.5,

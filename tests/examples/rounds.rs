@@ -3,6 +3,8 @@
 
 #[path = "../common/corners.rs"]
 mod corners;
+#[path = "../common/random.rs"]
+mod random;
 #[path = "../common/rounds.rs"]
 mod rounds;
 

@@ -104,7 +104,11 @@ fn page() -> El {
             .child(next_frame("Answer", answer));
         vec![
             el("header").child(heading(asked.name)),
-            el("main").class("stack").child(nav(asked.slug)).child(both),
+            el("main")
+                .class("stack")
+                .child(shell::new_version())
+                .child(nav(asked.slug))
+                .child(both),
         ]
     });
     shell::page(preferences, "../", link("#/", "Bench")).child(content)

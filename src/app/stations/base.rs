@@ -1,5 +1,6 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
+use super::turn::position_words;
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
 use crate::app::dom::{Ask, Derived, El, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood};
@@ -21,13 +22,16 @@ pub fn base() -> Vec<El> {
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {
+        let says = foretold(store, corner);
         let here = adjusters
             .iter()
             .enumerate()
             .filter(|(_, adjuster)| adjuster.corner == corner);
         frame(
             corner.words(),
-            body().children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster))),
+            body()
+                .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
+                .child(says),
         )
     });
     vec![
@@ -37,6 +41,47 @@ pub fn base() -> Vec<El> {
         way_out(result),
         div("two").children(frames),
     ]
+}
+
+/// What the card's hardpoints say of a corner before it is on strings.
+fn foretold(store: Store, corner: Corner) -> El {
+    p("").class("small soft").live_text(move || {
+        let words = store.preferences.get();
+        store
+            .read(|job| station::foretold(job, corner))
+            .map_or_else(String::new, |says| foretold_words(&says, &words))
+    })
+}
+
+fn foretold_words(says: &station::Foretold, words: &Preferences) -> String {
+    let mut text = format!(
+        "By the card's hardpoints, each known to {}: ",
+        words.length(says.points)
+    );
+    if let Some((toe, camber)) = says.reads.and_then(|reads| reads.toe.zip(reads.camber)) {
+        text.push_str(&format!(
+            "should read {} ± {}, {} ± {}. ",
+            words.way(toe.value, ["toe-in", "toe-out"]),
+            words.angle(toe.uncertainty),
+            words.camber(camber.value),
+            words.angle(camber.uncertainty)
+        ));
+    }
+    match &says.at_target {
+        Err(reason) => text.push_str(reason),
+        Ok(settings) => {
+            text.push_str("On target at ");
+            for (place, (name, position)) in settings.iter().enumerate() {
+                let before = if place == 0 { "" } else { "; " };
+                text.push_str(&format!(
+                    "{before}{name} {}",
+                    position_words(position, words)
+                ));
+            }
+            text.push('.');
+        }
+    }
+    text
 }
 
 fn way_out(result: Result) -> El {

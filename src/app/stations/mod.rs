@@ -20,7 +20,7 @@ use super::device;
 use super::dom::{El, derived, div, el, p};
 use super::parts::state_shape;
 use super::route::Route;
-use super::shell::{heading, link};
+use super::shell::{at_work, heading, link};
 use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
 
@@ -42,7 +42,7 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
         el("main").class("stack").children(content()),
     ];
     page.extend(onward(&id, station));
-    page.push(title_block(station));
+    page.push(title_block(station).child(at_work()));
     page
 }
 

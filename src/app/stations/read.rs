@@ -836,9 +836,20 @@ fn axle_result(axle: &AxleResult, rim: Option<Length>, words: &Preferences) -> E
             .class("soft"),
         );
     }
+    let ties = axle.ties.iter().filter_map(|tie| {
+        let verdict = tie.verdict?;
+        let words = format!(
+            "{}, ± {}: {}",
+            tie.what.words(),
+            words.angle(tie.target.tolerance),
+            verdict_words(verdict)
+        );
+        Some(p("").child(mark(verdict_state(verdict), &words)))
+    });
     view.child(el("ul").class("lines").children(wheels))
         .child(facts(
             both.into_iter()
                 .filter_map(|(name, value)| Some((name, value?))),
         ))
+        .children(ties)
 }

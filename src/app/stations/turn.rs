@@ -110,9 +110,10 @@ fn corner_plan(
         .child(table)
         .child(p("").child(el("strong").text(&corner.words)))
         .child(sentences("reason", &corner.problems))
+        .child(sentences("note", &corner.notes))
         .children(cards);
     if !corner.working.is_empty() {
-        view = view.child(working(&corner.working, "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Lever arms: plane trigonometry."));
+        view = view.child(working(&corner.working, "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Rates: the card's hardpoints by the implicit function theorem, or lever arms by plane trigonometry, and what turns and readings tell of them by least squares."));
     }
     if !corner.rates.is_empty() {
         view = view.child(rates(&corner.rates, words));
@@ -123,15 +124,17 @@ fn corner_plan(
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
     let rows = rates.iter().map(|rate| {
         let does = format!(
-            "{}: {}, {}",
+            "{}: {} ± {}, {} ± {}",
             rate.step,
-            words.way(rate.toe, ["toe-in", "toe-out"]),
-            words.camber(rate.camber)
+            words.way(rate.toe.value, ["toe-in", "toe-out"]),
+            words.angle(rate.toe.uncertainty),
+            words.camber(rate.camber.value),
+            words.angle(rate.camber.uncertainty)
         );
         el("li")
             .child(el("strong").text(&rate.name))
             .child(el("span").text(&does))
-            .child(el("span").class("small soft").text(rate.basis))
+            .child(el("span").class("small soft").text(&rate.basis.words()))
     });
     el("details")
         .class("working")
@@ -140,7 +143,7 @@ fn rates(rates: &[RateRow], words: &Preferences) -> El {
 }
 
 /// What an adjuster should measure, in words.
-fn position_words(position: &Position, words: &Preferences) -> String {
+pub fn position_words(position: &Position, words: &Preferences) -> String {
     match position {
         Position::Showing(showing) => showing
             .iter()
@@ -188,7 +191,7 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
 fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Preferences) -> El {
     let mechanism = Rc::new(row.adjuster.mechanism.clone());
     let id = StoredValue::new(row.adjuster.id.clone());
-    let steps = row.steps;
+    let (step, steps) = (row.step, row.steps);
     let amount = div("")
         .child(p(row.way))
         .child(el("strong").class("big").text(&row.amount));
@@ -307,6 +310,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             let at = device::now();
             change(&|taken| {
                 taken.steps = steps;
+                taken.step = Some(step);
                 taken.at = Some(at);
             });
         };

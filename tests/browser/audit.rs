@@ -1,0 +1,163 @@
+//! What general tools say of the pages: `make audit`. It judges by the budgets, and prints what it found.
+//!
+//! axe-core runs its rules of WCAG 2.2 A to AAA, best practices, target size and enhanced contrast over every page and state; Lighthouse loads
+//! each page as on a slow phone.
+
+use crate::page::Screen;
+use crate::site::Site;
+use crate::tour::everything;
+use serde_json::{Value, json};
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+fn tool(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join(".tools/node_modules")
+        .join(path)
+}
+
+#[test]
+#[ignore = "needs axe-core: `make audit`"]
+fn accessibility() {
+    let axe =
+        fs::read_to_string(tool("axe-core/axe.min.js")).expect("`make audit` installs axe-core");
+    let run = "return axe.run(document, {
+            runOnly: ['wcag2a', 'wcag2aa', 'wcag2aaa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+            rules: { 'target-size': { enabled: true }, 'color-contrast-enhanced': { enabled: true } },
+        }).then(found => ({
+            passes: found.passes.length,
+            violations: found.violations.map(rule => `${rule.id}: ${rule.nodes.map(node => node.target.join(' ')).slice(0, 3).join('; ')}`),
+        }))";
+    let mut all = Vec::new();
+    for screen in [Screen::PHONE, Screen::DESK] {
+        for theme in ["light", "dark"] {
+            let site = Site::release();
+            site.visit(screen, |page| {
+                println!(
+                    "\n{:8} {theme:6} {:34} rules passed  violations",
+                    screen.name, "page and state"
+                );
+                everything(page, &mut |state| {
+                    page.script(&format!(
+                        "document.documentElement.dataset.theme = {theme:?}"
+                    ));
+                    page.script(&axe);
+                    let found = page.script(run);
+                    let violations = found["violations"].as_array().unwrap();
+                    println!(
+                        "{:8} {theme:6} {state:34} {:12}  {:10}",
+                        screen.name,
+                        found["passes"],
+                        violations.len()
+                    );
+                    all.extend(violations.iter().map(|rule| {
+                        format!(
+                            "{} {theme} {state}: {}",
+                            screen.name,
+                            rule.as_str().unwrap()
+                        )
+                    }));
+                });
+            });
+        }
+    }
+    all.dedup();
+    assert!(
+        all.is_empty(),
+        "{} violations:\n{}",
+        all.len(),
+        all.join("\n")
+    );
+}
+
+/// The budgets of a load on Lighthouse's slow phone: what it is called, where it stands in the report, and the most or least it may be.
+const BUDGETS: [(&str, &str, f64); 6] = [
+    ("performance ≥ 98", "/categories/performance/score", -0.98),
+    ("accessibility 100", "/categories/accessibility/score", -1.0),
+    (
+        "best practices 100",
+        "/categories/best-practices/score",
+        -1.0,
+    ),
+    (
+        "LCP ≤ 1800 ms",
+        "/audits/largest-contentful-paint/numericValue",
+        1800.0,
+    ),
+    (
+        "TBT ≤ 50 ms",
+        "/audits/total-blocking-time/numericValue",
+        50.0,
+    ),
+    (
+        "CLS ≤ 0.02",
+        "/audits/cumulative-layout-shift/numericValue",
+        0.02,
+    ),
+];
+
+#[test]
+#[ignore = "needs Lighthouse: `make audit`"]
+fn loading() {
+    let site = Site::gzipped();
+    let mut over = Vec::new();
+    println!(
+        "\n{:12}{}",
+        "page",
+        BUDGETS.map(|(name, ..)| format!("{name:>20}")).concat()
+    );
+    for page in ["", "align/#/job/none/read", "bench/"] {
+        let report = lighthouse(&format!("{}/{page}", site.origin()));
+        let mut line = format!("{:12}", page.split('#').next().unwrap());
+        for (name, place, bound) in BUDGETS {
+            let value = report
+                .pointer(place)
+                .and_then(Value::as_f64)
+                .unwrap_or(f64::NAN);
+            let held = if bound < 0.0 {
+                value >= -bound
+            } else {
+                value <= bound
+            };
+            line += &format!("{value:>20.3}");
+            if !held {
+                over.push(format!("{page}: {name}, it is {value}"));
+            }
+        }
+        println!("{line}");
+        let failed = ["accessibility", "best-practices"]
+            .into_iter()
+            .flat_map(|category| {
+                let audits = report.pointer(&format!("/categories/{category}/auditRefs"));
+                audits
+                    .and_then(Value::as_array)
+                    .cloned()
+                    .unwrap_or_default()
+            });
+        for audit in failed {
+            let id = audit["id"].as_str().unwrap_or_default().to_owned();
+            if report["audits"][&id]["score"]
+                .as_f64()
+                .is_some_and(|score| score < 1.0)
+            {
+                over.push(format!("{page}: {id}"));
+            }
+        }
+    }
+    assert!(over.is_empty(), "over the budget:\n{}", over.join("\n"));
+}
+
+/// Lighthouse's report on a page, by its mobile defaults.
+fn lighthouse(url: &str) -> Value {
+    let ran = Command::new(tool(".bin/lighthouse"))
+        .arg(url)
+        .args(["--output=json", "--quiet", "--chrome-flags=--headless=new --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync"])
+        .args(["--only-categories=performance,accessibility,best-practices"])
+        .env("CHROME_PATH", "/usr/bin/chromium")
+        .output()
+        .expect("`make audit` installs Lighthouse");
+    serde_json::from_slice(&ran.stdout).unwrap_or_else(
+        |why| json!({ "error": why.to_string(), "said": String::from_utf8_lossy(&ran.stderr) }),
+    )
+}
