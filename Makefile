@@ -23,7 +23,7 @@ SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
 VERSION := $(shell sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml)
 
-.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build dist size screens icons latency audit solve second-opinion tools browser-tools clean
+.PHONY: help run test check fmt clippy clippy-wasm docs docs-wasm build dist size screens icons latency reloads audit solve second-opinion tools browser-tools clean
 
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
@@ -72,7 +72,7 @@ screens: build browser-tools ## the pictures in the README
 icons: browser-tools ## the icons of the installed page in public/icons, from public/icon.svg
 	node .ci/icons.mjs
 
-latency: build browser-tools ## times a keystroke to its answer, CPU slowed four times
+latency: build browser-tools ## times a keystroke to its answer and to the new plan, CPU slowed four times
 	cargo test --features browser --test browser -- --ignored --nocapture keystrokes
 
 audit: build browser-tools ## axe over every page and state, Lighthouse over every page, held to the budgets
@@ -98,6 +98,9 @@ second-opinion: ## solves random corners with SciPy too, and compares answers an
 	@mkdir -p target/second-opinion
 	@cargo run --quiet --profile bench --example corner_cases 50 > target/second-opinion/corners.jsonl
 	@$(PYTHON) tests/second_opinion/linkage.py target/second-opinion/corners.jsonl $(STORE)
+
+reloads: build browser-tools ## reloads the page 200 times at random moments: nothing taken may be lost
+	cargo test --features browser --test browser -- --ignored --nocapture two_hundred
 
 # Each tool is asked for its version, and installed only when the answer differs.
 tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target

@@ -5,9 +5,9 @@ mod common;
 use approx::assert_relative_eq;
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    CamberSense, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem, Theme,
-    ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences, save_job,
-    save_kit_card, save_preferences,
+    CamberSense, Hands, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem,
+    Theme, ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
+    save_job, save_kit_card, save_preferences,
 };
 use halfturn::linkage::Linkage;
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
@@ -34,6 +34,7 @@ fn preferences() -> Preferences {
         toe: ToeShown::Rim,
         torque: TorqueUnit::PoundFoot,
         theme: Theme::Dark,
+        hands: Hands::Big,
     }
 }
 

@@ -46,6 +46,8 @@ pub enum StoreError {
     Off,
     /// The storage is full, or refuses.
     Full,
+    /// Another page or tab has stored something that cannot be read here.
+    Strange,
 }
 
 /// Every stored key that begins so.
@@ -72,6 +74,16 @@ pub fn store(key: &str, text: &str) -> Result<(), StoreError> {
         Ok(Some(kept)) if kept == text => Ok(()),
         _ => Err(StoreError::Full),
     }
+}
+
+/// What an event of the storage tells: the key, what stood there before, and what stands there now.
+pub fn stored_elsewhere(event: &JsValue) -> [String; 3] {
+    ["key", "oldValue", "newValue"].map(|name| {
+        let value = js_sys::Reflect::get(event, &name.into()).ok();
+        value
+            .and_then(|value| value.as_string())
+            .unwrap_or_default()
+    })
 }
 
 /// Removes what is stored under a key.

@@ -11,7 +11,7 @@ use std::sync::Arc;
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, UnwrapThrowExt};
-use web_sys::{Element, Event, EventTarget, HtmlInputElement};
+use web_sys::{Element, Event, EventTarget, HtmlElement, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -73,8 +73,8 @@ pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
 }
 
 /// What happens on an event of the window, as long as the page stands.
-pub fn on_window(event: &str, run: impl Fn() + 'static) {
-    listen(&gloo::utils::window(), event, Box::new(move |_| run()));
+pub fn on_window(event: &str, run: impl Fn(Event) + 'static) {
+    listen(&gloo::utils::window(), event, Box::new(run));
 }
 
 fn listen(target: &EventTarget, event: &str, run: Box<dyn Tell<Event>>) {
@@ -94,6 +94,37 @@ pub fn icon(size: &str, view_box: &str, body: &str) -> El {
         .attr("height", size)
         .attr("viewBox", view_box)
         .attr("aria-hidden", "true")
+}
+
+const FOCUSABLE: &str = "a,button,input,select,textarea,summary";
+
+/// Which of what can have the focus in an element has it.
+fn place_of_focus(element: &Element) -> Option<u32> {
+    let active = gloo::utils::document().active_element()?;
+    if !element.contains(Some(&active)) {
+        return None;
+    }
+    let all = element.query_selector_all(FOCUSABLE).ok()?;
+    (0..all.length()).find(|place| all.item(*place).as_ref() == Some(&active))
+}
+
+/// Gives the focus to what now stands in the place of what had it, so that a person without a pointer goes on from there.
+fn focus_at(element: &Element, place: u32) {
+    let Ok(all) = element.query_selector_all(FOCUSABLE) else {
+        return;
+    };
+    match (
+        all.item(place)
+            .or_else(|| all.item(all.length().wrapping_sub(1))),
+        element.parent_element(),
+    ) {
+        (Some(node), _) => {
+            let _ = node.unchecked_into::<HtmlElement>().focus();
+        }
+        // All is gone: what is above it, such as the head of a group that has closed.
+        (None, Some(parent)) => focus_at(&parent, 0),
+        (None, None) => {}
+    }
 }
 
 /// Runs now, and again when what it reads has changed.
@@ -280,7 +311,11 @@ impl El {
                 for child in children.ask() {
                     nodes.push(&child.0);
                 }
+                let place = place_of_focus(&element);
                 element.replace_children_with_node(&nodes);
+                if let Some(place) = place {
+                    focus_at(&element, place);
+                }
             });
         }
         follow(self.0.clone(), Box::new(children));

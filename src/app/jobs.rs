@@ -1,15 +1,16 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
-use super::dom::{El, button, div, el, p};
-use super::field::{asking, file_field};
-use super::parts::{body, frame, mark, next_frame};
+use super::dom::{El, button, derived, div, el, p, result};
+use super::field::{asking, file_field, text_field};
+use super::parts::{body, frame, mark, next_frame, progress_words};
 use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
 use super::{device, new_version};
-use crate::document::{Job, Kind, KitCard, LoadError, load_job, load_kit_card, save_job};
-use crate::station::{State, Station, stations};
+use crate::document::{Job, Kind, KitCard, LoadError, Moment, load_job, load_kit_card, save_job};
+use crate::station::{Standing, Station, age, is_found, standing};
+use std::rc::Rc;
 
 /// The kit cards that come with the page: address from the folder of the pages, and words.
 pub const DEMO: [(&str, &str); 2] = [
@@ -24,7 +25,7 @@ pub const DEMO: [(&str, &str); 2] = [
 pub fn jobs() -> Vec<El> {
     let store = use_store();
     let problem = RwSignal::new(None::<String>);
-    let listed = RwSignal::new(0_u32);
+    let listed_anew = RwSignal::new(0_u32);
     let demo = DEMO.map(|(address, words)| {
         button(words, move || start_demo(store, address, problem)).class("main")
     });
@@ -49,32 +50,69 @@ pub fn jobs() -> Vec<El> {
         "Before anything else",
         body().child(p("The vehicle maker's and the kit maker's instructions and local law come first. Alignment and brake work may need a licensed person. Never go under a car that stands on a jack alone.")),
     );
-    let list = body().live(move || {
-        listed.track();
-        let jobs = store.list();
-        if jobs.is_empty() {
-            return vec![
-                p("None yet. A job stays on this device; save it to a file to keep it elsewhere.")
-                    .class("soft"),
-            ];
-        }
-        vec![
-            el("ul")
-                .class("lines")
-                .children(jobs.into_iter().map(|job| row(store, job, listed))),
-        ]
+    let search = RwSignal::new(String::new());
+    let field = text_field(
+        "search",
+        "Search: car, card, maker, notes",
+        move || search.get(),
+        move |words| search.set(words),
+    );
+    let jobs = result(move || {
+        listed_anew.track();
+        store.elsewhere.track();
+        store.list()
+    });
+    // What is short enough to be seen at once is not searched.
+    let is_long = derived(move || jobs.with(|jobs| jobs.len() > 5));
+    let field = div("").live(move || is_long.get().then(|| field.clone()).into_iter().collect());
+    let list = div("stack").live(move || {
+        jobs.with(|jobs| {
+            if jobs.is_empty() {
+                return vec![p("None yet. A job stays in this browser, which may clear what it keeps when the device is short of room or when the page was not opened for long. Save a job to a file to be sure of it.").class("soft")];
+            }
+            let words = search.get();
+            let is_wanted = |listed: &&Listed| {
+                let words = if is_long.get() { &words } else { "" };
+                listed.job.as_ref().map_or(words.is_empty(), |job| is_found(job, words))
+            };
+            let is_archived = |listed: &&Listed| listed.job.as_ref().is_ok_and(|job| job.archived);
+            let now = device::now();
+            let wanted: Vec<&Listed> = jobs.iter().filter(is_wanted).collect();
+            let row = |listed: &&Listed| row(store, listed, now, listed_anew);
+            let (archived, at_hand): (Vec<_>, Vec<_>) = wanted.iter().copied().partition(is_archived);
+            let rows = |jobs: &[&Listed]| el("ul").class("lines").children(jobs.iter().map(row));
+            let mut all = vec![rows(&at_hand)];
+            if at_hand.is_empty() {
+                all.push(p(if wanted.is_empty() { "No job has these words." } else { "All are archived." }).class("soft"));
+            }
+            if !archived.is_empty() {
+                let folded = el("details")
+                    .class("working")
+                    .child(el("summary").text(&format!("Archived ({})", archived.len())))
+                    .child(rows(&archived));
+                // What was searched for is shown.
+                let is_searched = is_long.get() && !words.is_empty();
+                all.push(if is_searched { folded.attr("open", "") } else { folded });
+            }
+            all
+        })
     });
     vec![
         el("header")
             .child(heading("From the box to a printed baseline sheet"))
             .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
-        el("main").class("two").child(div("stack").child(new_version(store)).child(start).child(first)).child(frame("Jobs on this device", list)),
+        el("main").class("two").child(div("stack").child(new_version(store)).child(start).child(first)).child(frame("Jobs on this device", body().child(field).child(list))),
     ]
 }
 
-/// Starts a job on a card and opens it.
+/// Starts a job on a card.
 fn start(store: Store, card: KitCard) {
-    let id = store.begin(Job::new(store.new_id(), card, device::now()));
+    begin(store, Job::new(store.new_id(), card, device::now()));
+}
+
+/// Keeps a job and opens it.
+fn begin(store: Store, job: Job) {
+    let id = store.begin(job);
     device::go(&Route::Job(id, Station::Unpack).href(store.here));
 }
 
@@ -103,82 +141,93 @@ fn open_text(store: Store, text: &str) -> Result<(), String> {
                 device::go(&Route::CameInFile.href(store.here));
                 return Ok(());
             }
-            let id = store.begin(Job {
-                id: store.free_id(&job.id),
-                ..job
-            });
-            device::go(&Route::Job(id, Station::Unpack).href(store.here));
+            let id = store.free_id(&job.id);
+            begin(store, Job { id, ..job });
         }
         Err(error) => return Err(error.to_string()),
     }
     Ok(())
 }
 
-fn row(store: Store, listed: Listed, refresh: RwSignal<u32>) -> El {
-    let key = listed.key;
-    let removed = key.clone();
+fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -> El {
+    let again = move || listed_anew.update(|count| *count += 1);
+    let (key, removed) = (listed.key.clone(), listed.key.clone());
     let remove = asking("Remove", "Remove it for good", "Keep it", move || {
         store.forget(&removed);
-        refresh.update(|count| *count += 1);
+        again();
     });
     let item = el("li");
-    match listed.job {
-        Ok(job) => {
-            let at = Station::ALL
-                .into_iter()
-                .zip(stations(&job))
-                .find(|(_, state)| *state != State::Done);
-            let (station, state) = at.unwrap_or((Station::Sheet, State::Done));
-            let line = format!(
-                "{}, {} revision {}. Changed {}.",
-                job.card.maker,
-                job.card.name,
-                job.card.revision,
-                device::local_time(job.changed, true)
-            );
-            let open = link(
-                &Route::Job(job.id.clone(), station).href(store.here),
-                &format!("{} — {}", job.car.name, station.name()),
-            )
-            .class("button main");
-            let send = link(
-                &Route::Send(job.id.clone()).href(store.here),
-                "Share this job",
-            )
-            .class("button");
-            let send_card = link(
-                &Route::SendCard(job.id.clone()).href(store.here),
-                "Share its kit card",
-            )
-            .class("button");
-            let save = button("Save to a file", move || {
-                device::save_file(&file_name(Kind::Job, &job.car.name), &save_job(&job))
-            });
-            item.child(open)
-                .child(p(&line).class("small soft"))
-                .child(mark(
-                    state,
-                    &format!("{}: {}", station.name(), state.word()),
-                ))
-                .child(
-                    div("row")
-                        .child(save)
-                        .child(send)
-                        .child(send_card)
-                        .child(remove),
-                )
-        }
-        Err(error) => {
-            let save = button("Save what is there to a file", move || {
-                if let Some(text) = store.kept_text(&key) {
-                    device::save_file("halfturn-unreadable-job.json", &text);
-                }
-            });
-            item.child(
-                p("").child(el("strong").text("A job that cannot be read. It is kept as it is.")),
-            )
-            .child(p(&error.to_string()).class("reason"))
-            .child(div("row").child(save).child(remove))
-        }
-    }
+    let job =
+        match &listed.job {
+            Ok(job) => job.clone(),
+            Err(error) => {
+                let save = button("Save what is there to a file", move || {
+                    if let Some(text) = store.kept_text(&key) {
+                        device::save_file("halfturn-unreadable-job.json", &text);
+                    }
+                });
+                return item
+                    .child(p("").child(
+                        el("strong").text("A job that cannot be read. It is kept as it is."),
+                    ))
+                    .child(p(&error.to_string()).class("reason"))
+                    .child(div("row").child(save).child(remove));
+            }
+        };
+    let Standing {
+        station,
+        state,
+        progress,
+    } = standing(&job);
+    let changed = age(job.changed, now).unwrap_or_else(|| {
+        let then = device::local_time(job.changed, true);
+        format!("{then}, which by this device's clock is still to come: was the clock set back?")
+    });
+    let line = format!(
+        "{}, {} revision {}. Changed {changed}",
+        job.card.maker, job.card.name, job.card.revision,
+    );
+    let open = link(
+        &Route::Job(job.id.clone(), station).href(store.here),
+        &format!("{} — {}", job.car.name, station.name()),
+    )
+    .class("button main");
+    let so_far = progress.map_or_else(|| state.word().to_owned(), progress_words);
+    let send = link(
+        &Route::Send(job.id.clone()).href(store.here),
+        "Share this job",
+    );
+    let send_card = link(
+        &Route::SendCard(job.id.clone()).href(store.here),
+        "Share its kit card",
+    );
+    let (archived, id) = (job.archived, job.id.clone());
+    let archive = button(if archived { "Bring back" } else { "Archive" }, move || {
+        store.archive(&id, !archived);
+        again();
+    });
+    let job = Rc::new(job);
+    let saved = job.clone();
+    let save = button("Save to a file", move || {
+        device::save_file(&file_name(Kind::Job, &saved.car.name), &save_job(&saved))
+    });
+    let same = button("Same kit, another car", move || {
+        begin(store, job.again(store.new_id(), device::now()))
+    });
+    let more = el("details")
+        .class("working")
+        .child(el("summary").text("More"))
+        .child(
+            div("row")
+                .child(save)
+                .child(send.class("button"))
+                .child(send_card.class("button"))
+                .child(same)
+                .child(archive)
+                .child(remove),
+        );
+    item.child(open)
+        .child(p(&line).class("small soft"))
+        .child(mark(state, &format!("{}: {so_far}", station.name())))
+        .child(more)
 }

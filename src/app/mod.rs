@@ -75,6 +75,7 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
         if route.page() != here {
             return device::go_instead(&route.href(here));
         }
+        store.flush();
         if let Route::Job(id, _) | Route::Torques(id) | Route::Send(id) | Route::SendCard(id) =
             &route
         {
@@ -83,14 +84,17 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
         store.route.set(route);
     };
     follow();
-    on_window("hashchange", move || {
+    on_window("hashchange", move |_| {
         follow();
         device::to_top();
     });
-    on_window("storage", move || store.reread());
-    on_window("pageshow", move || store.come_back());
-    on_window("pagehide", move || store.flush());
-    on_window("visibilitychange", move || {
+    on_window("storage", move |event| {
+        let [key, before, after] = device::stored_elsewhere(&event);
+        store.heard(&key, &before, &after);
+    });
+    on_window("pageshow", move |_| store.come_back());
+    on_window("pagehide", move |_| store.flush());
+    on_window("visibilitychange", move |_| {
         if device::hidden() {
             store.flush();
         }
@@ -110,7 +114,34 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
         });
     shell::page(store.preferences, here.home(), bench)
         .child(unsaved())
+        .child(clashes())
         .child(content)
+}
+
+/// Says what was typed on two pages at once, until it was looked at.
+fn clashes() -> El {
+    let store = use_store();
+    div("").attr("role", "alert").live(move || {
+        let clashes = store.clashes.get();
+        if clashes.is_empty() {
+            return Vec::new();
+        }
+        let said = |words: &str| match words {
+            "" => "nothing".to_owned(),
+            words => format!("“{words}”"),
+        };
+        let lines = clashes.iter().map(|clash| {
+            let (kept, dropped) = (said(&clash.kept), said(&clash.dropped));
+            p(&format!(
+                "Typed in two tabs: {}. Kept is {kept}, and not {dropped}.",
+                clash.what
+            ))
+        });
+        let seen = button("I have looked at them", move || {
+            store.clashes.set(Vec::new())
+        });
+        vec![div("banner no-print").children(lines).child(seen)]
+    })
 }
 
 /// Says plainly that the work is not being kept, and offers it as a file.
@@ -120,6 +151,7 @@ fn unsaved() -> El {
         let words = match store.unsaved.get() {
             None => return Vec::new(),
             Some(device::StoreError::Off) => "Not saved on this device: storage is switched off in this browser. Keep the page open, and save the job to a file before you leave.",
+            Some(device::StoreError::Strange) => "Not saved on this device: another page or tab has stored something for this job that cannot be read here. It is kept as it is. Save the job to a file, then reload the page.",
             Some(device::StoreError::Full) => "Not saved on this device: its storage is full or refuses. Keep the page open, save the job to a file, then remove old jobs from the list.",
         };
         vec![div("banner no-print").child(p(words)).child(button("Save the job to a file", move || save_open_job(store)))]

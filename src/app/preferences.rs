@@ -6,7 +6,7 @@ use super::new_version;
 use super::parts::{body, frame};
 use super::shell::heading;
 use super::store::use_store;
-use crate::document::{Preferences, Theme, ToeShown};
+use crate::document::{Hands, Preferences, Theme, ToeShown};
 use crate::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 
 /// A choice: its words, and what taking it does.
@@ -36,6 +36,12 @@ const PAPERS: &[Choice] = &[
     }),
     ("Dark", |all| all.theme = Theme::Dark),
 ];
+const SIZES: &[Choice] = &[
+    ("As usual", |all| all.hands = Hands::Usual),
+    ("Big hands: larger targets and type", |all| {
+        all.hands = Hands::Big
+    }),
+];
 
 /// The preferences page.
 pub fn preferences() -> Vec<El> {
@@ -44,7 +50,9 @@ pub fn preferences() -> Vec<El> {
         .child(choice("angle", "Angles", ANGLES))
         .child(choice("toe", "Toe of each wheel", TOES))
         .child(choice("torque", "Torque", TORQUES));
-    let look = body().child(choice("theme", "Paper", PAPERS));
+    let look = body()
+        .child(choice("theme", "Paper", PAPERS))
+        .child(choice("hands", "Size", SIZES));
     vec![
         el("header").child(heading("Preferences")).child(
             p("Kept on this device. A number typed before keeps the unit it was typed in.")

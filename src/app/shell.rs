@@ -3,7 +3,7 @@
 use super::device;
 use super::dom::{El, div, effect, el};
 use super::signal::RwSignal;
-use crate::document::{Preferences, Theme};
+use crate::document::{Hands, Preferences, Theme};
 use any_spawner::Executor;
 use reactive_graph::owner::Owner;
 
@@ -33,13 +33,17 @@ pub fn mount(page: fn() -> El) {
 /// A page on its paper, with the ways to the list of jobs, the bench and the preferences at its head. `jobs` is the address of the page of jobs.
 pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
     effect(move || {
-        device::set_root_attribute(
-            "data-theme",
-            match preferences.get().theme {
-                Theme::Light => "light",
-                Theme::Dark => "dark",
-            },
-        );
+        let preferences = preferences.get();
+        let theme = match preferences.theme {
+            Theme::Light => "light",
+            Theme::Dark => "dark",
+        };
+        let hands = match preferences.hands {
+            Hands::Usual => "usual",
+            Hands::Big => "big",
+        };
+        device::set_root_attribute("data-theme", theme);
+        device::set_root_attribute("data-hands", hands);
     });
     let list = format!("{jobs}#/");
     let ways = div("")

@@ -1,14 +1,14 @@
 //! The one root store: the open job, the preferences, and what is kept on the device.
 //!
-//! The job is a plain struct in one signal. Nothing is written before it was read, writes are at least 300 ms apart and
-//! read back, and what is waiting is written when the page is hidden.
+//! The job is a plain struct in one signal. Nothing is written before it was read. A change is written at once and read back; what follows
+//! within 300 ms waits for their end, or for the page to be hidden. What another page has stored since is merged, never written over.
 
 use super::device::{self, StoreError};
 use super::route::{Page, Route};
 use super::signal::RwSignal;
 use crate::document::{
-    Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, save_job,
-    save_preferences,
+    Clash, Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, merge_jobs,
+    save_job, save_preferences,
 };
 use reactive_graph::{
     owner::{StoredValue, use_context},
@@ -50,7 +50,18 @@ pub struct Store {
     pub unsaved: RwSignal<Option<StoreError>>,
     /// Whether the person is back from a break and has not yet said what still holds.
     pub back: RwSignal<bool>,
+    /// What was typed here and on another page at once, and could not both be kept.
+    pub clashes: RwSignal<Vec<Clash>>,
+    /// Counts what other pages have stored.
+    pub elsewhere: RwSignal<u32>,
+    /// Whether a change of the open job waits to be written.
     pending: StoredValue<bool>,
+    /// Whether the last write is less than [`WRITE_GAP`] ago.
+    resting: StoredValue<bool>,
+    /// The open job as it was last read or written: what this page's changes started from.
+    seen: StoredValue<String>,
+    /// When what another page wrote, and is in the open job already, was changed.
+    met: StoredValue<Moment>,
 }
 
 impl Store {
@@ -64,7 +75,12 @@ impl Store {
             preferences: RwSignal::new(Preferences::default()),
             unsaved: RwSignal::new(None),
             back: RwSignal::new(false),
+            clashes: RwSignal::new(Vec::new()),
+            elsewhere: RwSignal::new(0),
             pending: StoredValue::new(false),
+            resting: StoredValue::new(false),
+            seen: StoredValue::new(String::new()),
+            met: StoredValue::new(0),
         };
         match device::stored(PREFERENCES) {
             Ok(Some(text)) => match load_preferences(&text) {
@@ -92,16 +108,40 @@ impl Store {
         self.take(id, device::carried());
     }
 
-    /// Takes the open job anew where another page or tab has changed it.
+    /// Takes what another page or tab has stored of the open job.
     pub fn reread(self) {
-        let open = self.peek(|job| Some((job.id.clone(), job.changed)));
-        if let Some((id, changed)) = open
-            && !self.pending.get_value()
-            && self
-                .kept(&id)
-                .is_some_and(|kept| kept.is_ok_and(|kept| kept.changed != changed))
-        {
+        let Some(id) = self.peek(|job| Some(job.id.clone())) else {
+            return;
+        };
+        let stored = self.stored(&id);
+        if stored.is_none_or(|stored| self.seen.with_value(|seen| *seen == stored)) {
+            return;
+        }
+        if self.pending.get_value() || self.unsaved.get_untracked().is_some() {
+            self.pending.set_value(true);
+            self.flush();
+        } else {
             self.take(&id, String::new());
+        }
+    }
+
+    /// Another page or tab has stored something.
+    pub fn heard(self, key: &str, before: &str, after: &str) {
+        self.reread();
+        self.elsewhere.update(|count| *count += 1);
+        let is_open = self.peek(|job| key == key_of(&job.id));
+        if !is_open || self.seen.with_value(|seen| seen == after) {
+            return;
+        }
+        // Two pages that wrote at one moment: what came first was written over by one that had not seen it. What comes late, and is
+        // in the open job already, is no news.
+        let is_news = load_job(after).is_ok_and(|after| after.changed > self.met.get_value());
+        if is_news {
+            self.flush();
+            if let Some(both) = self.peek(|job| self.merged(job, before, after)) {
+                self.keep(&both);
+                self.swap(both);
+            }
         }
     }
 
@@ -113,19 +153,24 @@ impl Store {
         }
     }
 
-    fn kept(self, id: &str) -> Option<Result<Job, LoadError>> {
-        let text = device::stored(&format!("{JOB}{id}")).ok().flatten()?;
-        Some(load_job(&text))
+    fn stored(self, id: &str) -> Option<String> {
+        device::stored(&key_of(id)).ok().flatten()
     }
 
     /// Opens the job of an id as it is kept, or as it was carried here where that is newer.
     fn take(self, id: &str, carried: String) {
-        let (mut job, refused) = match self.kept(id) {
+        let stored = self.stored(id);
+        let (mut job, refused) = match stored.as_deref().map(load_job) {
             Some(Ok(job)) => (Some(job), None),
             Some(Err(error)) => (None, Some(error)),
             // Where it is nowhere kept, what is open is all there is.
             None => (self.job.get_untracked().filter(|job| job.id == id), None),
         };
+        // What could not be read has not been seen, so nothing is written over it.
+        self.seen
+            .set_value(stored.filter(|_| refused.is_none()).unwrap_or_default());
+        self.met
+            .set_value(job.as_ref().map_or(0, |job| job.changed));
         // What could not be kept came along with the window.
         let carried = load_job(&carried).ok();
         let newer = |carried: &Job| {
@@ -137,20 +182,63 @@ impl Store {
         }
         self.back.set(job.as_ref().is_some_and(after_a_break));
         self.refused.set(refused);
-        self.job.set(job);
+        match job {
+            Some(job) => self.swap(job),
+            None => self.job.set(None),
+        }
     }
 
-    /// Writes a job, or says why it is not kept and lets the window carry it.
-    fn keep(self, job: &Job) {
-        let text = save_job(job);
-        let failed = device::store(&format!("{JOB}{}", job.id), &text).err();
+    /// Opens another state of the open job, or another job.
+    fn swap(self, job: Job) {
+        // The steps and rows on show are those of an order.
+        let is_ordered_anew = self.peek(|open| open.id == job.id && open.order != job.order);
+        self.job.set(Some(job));
+        if is_ordered_anew {
+            self.route.update(|_| ());
+        }
+    }
+
+    /// The job with what another page made of it, and says what they have in conflict.
+    fn merged(self, job: &Job, base: &str, theirs: &str) -> Option<Job> {
+        let (both, clashes) = merge_jobs(base, job, theirs).ok()?;
+        let met = load_job(theirs).map_or(0, |theirs| theirs.changed);
+        self.met.update_value(|known| *known = met.max(*known));
+        if !clashes.is_empty() {
+            self.clashes.update(|known| known.extend(clashes));
+        }
+        Some(both)
+    }
+
+    /// Writes a job, or says why it is not kept and lets the window carry it. Gives the job with what another page had stored since, if
+    /// one had.
+    fn keep(self, job: &Job) -> Option<Job> {
+        let stored = self.stored(&job.id);
+        let stored = stored.filter(|stored| self.seen.with_value(|seen| seen != stored));
+        let both = stored
+            .as_ref()
+            .map(|stored| self.merged(job, &self.seen.get_value(), stored));
+        let text = save_job(both.iter().flatten().next().unwrap_or(job));
+        let failed = match both {
+            // Something is stored that cannot be read here.
+            Some(None) => Some(StoreError::Strange),
+            _ => device::store(&key_of(&job.id), &text).err(),
+        };
         device::carry(if failed.is_some() { &text } else { "" });
+        if failed.is_none() {
+            self.seen.set_value(text);
+        }
         self.unsaved.set(failed);
+        both.flatten()
     }
 
     /// Keeps a job and opens it.
     pub fn begin(self, job: Job) -> String {
         self.flush();
+        self.seen.set_value(String::new());
+        self.put(job)
+    }
+
+    fn put(self, job: Job) -> String {
         let id = job.id.clone();
         self.keep(&job);
         self.refused.set(None);
@@ -168,15 +256,18 @@ impl Store {
             id: self.new_id(),
             ..here
         };
-        device::store(&format!("{JOB}{}", copy.id), &save_job(&copy))?;
-        Ok(self.begin(by))
+        device::store(&key_of(&copy.id), &save_job(&copy))?;
+        self.flush();
+        // What is there is seen, so that it is written over and not merged.
+        self.seen.set_value(self.stored(&by.id).unwrap_or_default());
+        Ok(self.put(by))
     }
 
     /// An id that no job on this device has.
     pub fn new_id(self) -> String {
         let taken = device::stored_keys(JOB).unwrap_or_default();
         let mut number = taken.len() + 1;
-        while taken.contains(&format!("{JOB}{number}")) {
+        while taken.contains(&key_of(&number.to_string())) {
             number += 1;
         }
         number.to_string()
@@ -185,7 +276,7 @@ impl Store {
     /// This id, or another where a job on this device has it.
     pub fn free_id(self, id: &str) -> String {
         let taken = device::stored_keys(JOB).unwrap_or_default();
-        match taken.contains(&format!("{JOB}{id}")) {
+        match taken.contains(&key_of(id)) {
             true => self.new_id(),
             false => id.to_owned(),
         }
@@ -219,6 +310,19 @@ impl Store {
         jobs
     }
 
+    /// Puts a job of the list away, or brings it back. It is no change of the job: its age stays.
+    pub fn archive(self, id: &str, archived: bool) {
+        self.flush();
+        if let Some(stored) = self.stored(id)
+            && let Ok(mut job) = load_job(&stored)
+        {
+            job.archived = archived;
+            self.job.set(None);
+            self.seen.set_value(stored);
+            self.keep(&job);
+        }
+    }
+
     /// The bytes kept under a key of the list.
     pub fn kept_text(self, key: &str) -> Option<String> {
         device::stored(key).ok().flatten()
@@ -226,10 +330,7 @@ impl Store {
 
     /// Removes a job from this device.
     pub fn forget(self, key: &str) {
-        if self.job.with_untracked(|job| {
-            job.as_ref()
-                .is_some_and(|job| key == format!("{JOB}{}", job.id))
-        }) {
+        if self.peek(|job| key == key_of(&job.id)) {
             self.pending.set_value(false);
             self.job.set(None);
         }
@@ -299,20 +400,31 @@ impl Store {
             return;
         }
         self.pending.set_value(false);
-        self.job.with_untracked(|job| {
-            if let Some(job) = job {
-                self.keep(job);
-            }
-        });
+        if let Some(both) = self.peek(|job| self.keep(job)) {
+            self.swap(both);
+        }
     }
 
     fn write_soon(self) {
-        if self.pending.get_value() {
+        self.pending.set_value(true);
+        if self.resting.get_value() {
             return;
         }
-        self.pending.set_value(true);
-        gloo::timers::callback::Timeout::new(WRITE_GAP, move || self.flush()).forget();
+        self.flush();
+        self.resting.set_value(true);
+        let rested = move || {
+            self.resting.set_value(false);
+            if self.pending.get_value() {
+                self.write_soon();
+            }
+        };
+        gloo::timers::callback::Timeout::new(WRITE_GAP, rested).forget();
     }
+}
+
+/// Under which a job is stored.
+fn key_of(id: &str) -> String {
+    format!("{JOB}{id}")
 }
 
 /// Whether work on a job begun stopped so long ago that what held the car may no longer do. A clock that was set back does not know.

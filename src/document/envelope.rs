@@ -138,7 +138,7 @@ pub fn load_kit_card(text: &str) -> Result<KitCard, LoadError> {
 
 /// A kit card out of its tree.
 pub(super) fn kit_card_of(value: Json) -> Result<KitCard, LoadError> {
-    let card = fill(open(value, Kind::KitCard)?)?;
+    let card = filled(brought(value, Kind::KitCard)?.into())?;
     accept(card, problems_of_card)
 }
 
@@ -152,11 +152,11 @@ pub fn load_job(text: &str) -> Result<Job, LoadError> {
 
 /// A job out of its tree, on a card that the tree does not hold itself.
 pub(super) fn job_of(value: Json, card: Option<Named<Json>>) -> Result<Job, LoadError> {
-    let mut fields = open(value, Kind::Job)?;
+    let mut fields = brought(value, Kind::Job)?;
     if let Some(card) = card {
         fields.insert("card".to_owned(), Json::Object(card));
     }
-    accept(fill(fields)?, problems_of_job)
+    accept(filled(fields.into())?, problems_of_job)
 }
 
 /// Reads preferences.
@@ -164,7 +164,7 @@ pub(super) fn job_of(value: Json, card: Option<Named<Json>>) -> Result<Job, Load
 /// # Errors
 /// Says why the text is not preferences.
 pub fn load_preferences(text: &str) -> Result<Preferences, LoadError> {
-    fill(open(parse(text)?, Kind::Preferences)?)
+    filled(open(text, Kind::Preferences)?.into())
 }
 
 /// Writes a kit card in its envelope.
@@ -193,7 +193,11 @@ fn save(kind: Kind, fields: &dyn Typed) -> String {
     )
 }
 
-fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T, LoadError> {
+/// A document without problems.
+pub(super) fn accept<T>(
+    document: T,
+    problems: impl FnOnce(&T) -> Vec<Problem>,
+) -> Result<T, LoadError> {
     let problems = problems(&document);
     if problems.is_empty() {
         Ok(document)
@@ -202,12 +206,18 @@ fn accept<T>(document: T, problems: impl FnOnce(&T) -> Vec<Problem>) -> Result<T
     }
 }
 
-fn fill<T: Typed + Default>(fields: Named<Json>) -> Result<T, LoadError> {
+/// A document of fields.
+pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
     let mut document = T::default();
-    let filled = document.fill(Json::Object(fields));
+    let filled = document.fill(fields);
     filled
         .map(|()| document)
         .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
+}
+
+/// The fields of a document of the wanted kind, brought to today's version.
+pub(super) fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
+    brought(parse(text)?, kind)
 }
 
 fn parse(text: &str) -> Result<Json, LoadError> {
@@ -221,7 +231,7 @@ fn parse(text: &str) -> Result<Json, LoadError> {
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.
-fn open(value: Json, kind: Kind) -> Result<Named<Json>, LoadError> {
+fn brought(value: Json, kind: Kind) -> Result<Named<Json>, LoadError> {
     let Json::Object(mut fields) = value else {
         return Err(LoadError::NotOurs);
     };

@@ -264,6 +264,9 @@ pub struct Job {
     /// Free notes.
     #[serde(default)]
     pub notes: String,
+    /// Whether it was put away: the list folds it in at its end.
+    #[serde(default)]
+    pub archived: bool,
 }
 
 /// The car as it stands.
@@ -524,6 +527,16 @@ impl Job {
             arms: Named::default(),
             rounds: Vec::new(),
             notes: String::new(),
+            archived: false,
         }
+    }
+
+    /// A job with the same kit on another car: its card, its order and who does the work. What was counted, found, measured and signed
+    /// off was so for one kit on one car, and is not taken along.
+    pub fn again(&self, id: String, now: Moment) -> Self {
+        let mut job = Self::new(id, self.card.clone(), now);
+        job.order = self.order.clone();
+        job.car.by = self.car.by.clone();
+        job
     }
 }

@@ -62,6 +62,12 @@ impl Json {
     }
 }
 
+impl From<Named<Json>> for Json {
+    fn from(fields: Named<Json>) -> Self {
+        Self::Object(fields)
+    }
+}
+
 struct Reader<'a> {
     left: Peekable<Chars<'a>>,
     line: usize,

@@ -8,6 +8,7 @@ mod envelope;
 mod job;
 mod json;
 mod kit_card;
+mod merge;
 mod named;
 mod pack;
 mod preferences;
@@ -24,8 +25,9 @@ pub use envelope::{
 pub use job::*;
 pub use json::{Json, JsonError};
 pub use kit_card::*;
+pub use merge::{Clash, merge_jobs, merge_json};
 pub use named::Named;
-pub use preferences::{Preferences, Theme, ToeShown};
+pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use share::{
     CardName, LONGEST_LINK, Letter, LinkError, Shared, card_named, fingerprint, open_packed,

@@ -30,6 +30,17 @@ pub enum Theme {
     Dark,
 }
 
+/// How large what is touched and read is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hands {
+    /// As usual.
+    #[default]
+    Usual,
+    /// Larger, for gloves, or for eyes without their glasses.
+    Big,
+}
+
 /// How a person wants numbers typed and shown.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 #[serde(deny_unknown_fields, default)]
@@ -44,6 +55,8 @@ pub struct Preferences {
     pub torque: TorqueUnit,
     /// Colours.
     pub theme: Theme,
+    /// Sizes.
+    pub hands: Hands,
 }
 
 impl Preferences {

@@ -313,6 +313,7 @@ words! {
     CamberBy { Plumb = "plumb", Gauge = "gauge", Rack = "rack" }
     ToeShown { Angle = "angle", Rim = "rim" }
     Theme { Light = "light", Dark = "dark" }
+    Hands { Usual = "usual", Big = "big" }
     Turned { Eye = "eye", Bar = "bar" }
     TurnStep { HalfFlat = "half-flat", Flat = "flat", HalfTurn = "half-turn", Turn = "turn" }
     Hand { Right = "right", Left = "left" }
@@ -354,7 +355,7 @@ record!(CamBolt { eccentricity, notch, range } or {  });
 record!(Slot { range, step } or {  });
 record!(Shims { thinnest, most } or {  });
 record!(Entry { text } or { unit, sense });
-record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes });
+record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes, archived });
 record!(Car {  } or { name, by, pressures, load, ride_heights, rim, front_track, rear_track, wheelbase });
 record!(Finding {  } or { answer, hole, note });
 record!(Mark { at } or { observed, skipped });
@@ -366,7 +367,7 @@ record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, left
 record!(WheelRound {  } or { string, toe, plumb, camber });
 record!(Pair {  } or { first, second, rolled });
 record!(Taken {  } or { steps, step, now, at });
-record!(Preferences {  } or { length, angle, toe, torque, theme });
+record!(Preferences {  } or { length, angle, toe, torque, theme, hands });
 
 /// An object of one field, whose name says which kind of thing it holds.
 fn one_of(value: Json, kinds: &'static str) -> Result<(String, Json), Fault> {

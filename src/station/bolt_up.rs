@@ -222,13 +222,18 @@ fn step_row(job: &Job, step: &Step) -> StepRow {
                 torque,
             }
         });
+    let signed = |joint: &JointStep| {
+        let sign_off = job.torques.get(&joint.joint.id);
+        sign_off.is_some_and(|sign_off| sign_off.at.is_some())
+    };
     let state = match job.marks.get(&step.id) {
         Some(Mark {
             skipped: Some(reason),
             ..
         }) => StepState::Skipped(reason.clone()),
-        Some(_) => StepState::Done,
-        None => StepState::Open,
+        // A mark without the sign-off it came with is of a value that was typed over since, on another page.
+        Some(_) if joint.as_ref().is_none_or(signed) => StepState::Done,
+        _ => StepState::Open,
     };
     StepRow {
         step: step.clone(),

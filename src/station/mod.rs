@@ -4,6 +4,7 @@
 
 mod base;
 mod bolt_up;
+mod listing;
 mod rates;
 mod read;
 mod torque;
@@ -12,6 +13,7 @@ mod unpack;
 
 pub use base::*;
 pub use bolt_up::*;
+pub use listing::*;
 pub use rates::{Foretold, RateBasis, RateSource, foretold, rate_by_arms};
 pub use read::*;
 pub use torque::*;

@@ -251,6 +251,59 @@ impl<'site> Page<'site> {
             .devtools("Emulation.setCPUThrottlingRate", json!({ "rate": times }));
     }
 
+    /// Sets type larger: what a person has set as the browser's own size of type, in pixels.
+    pub fn type_size(&self, pixels: u32) {
+        let sizes = json!({ "fontSizes": { "standard": pixels } });
+        self.browser().devtools("Page.setFontSizes", sizes);
+    }
+
+    /// Makes the window's inside that wide, in CSS pixels.
+    pub fn widen(&self, width: u32) {
+        let metrics = json!({ "width": width, "height": self.screen.height, "deviceScaleFactor": 1, "mobile": false });
+        self.browser()
+            .devtools("Emulation.setDeviceMetricsOverride", metrics);
+    }
+
+    /// Opens another tab on an address of the site, and turns to it. Gives the name of the tab that was left.
+    #[track_caller]
+    pub fn open_tab(&self, address: &str) -> String {
+        let here = self.browser().command("GET", "/window", &Value::Null);
+        let tab = self
+            .browser()
+            .command("POST", "/window/new", &json!({ "type": "tab" }));
+        let (here, tab) = (here.unwrap(), tab.unwrap());
+        self.turn_to(tab["handle"].as_str().unwrap());
+        self.widen(self.screen.width);
+        self.open(address);
+        here.as_str().unwrap().to_owned()
+    }
+
+    /// Turns to another tab, and gives the name of the one that was left.
+    #[track_caller]
+    pub fn turn_to(&self, tab: &str) -> String {
+        let here = self.browser().command("GET", "/window", &Value::Null);
+        self.browser()
+            .command("POST", "/window", &json!({ "handle": tab }))
+            .unwrap_or_else(|why| panic!("no such tab: {why}"));
+        here.unwrap().as_str().unwrap().to_owned()
+    }
+
+    /// Presses a key by its name: `Tab`, `Enter`, ` `.
+    pub fn key(&self, name: &str) {
+        let (code, text) = match name {
+            "Tab" => (9, ""),
+            "Enter" => (13, "\r"),
+            _ => (32, " "),
+        };
+        for kind in ["keyDown", "keyUp"] {
+            let mut key = json!({ "type": kind, "key": name, "windowsVirtualKeyCode": code });
+            if kind == "keyDown" && !text.is_empty() {
+                key["text"] = json!(text);
+            }
+            self.browser().devtools("Input.dispatchKeyEvent", key);
+        }
+    }
+
     /// Presses a key that types a character into what has the focus.
     pub fn press(&self, character: char) {
         let text = character.to_string();

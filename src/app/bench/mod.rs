@@ -79,7 +79,7 @@ pub fn mount() {
 fn page() -> El {
     // The page of jobs sets the preferences, maybe while the bench stands in another tab or waits to be gone back to.
     let preferences = RwSignal::new(store::kept_preferences());
-    let read = move || {
+    let read = move |_| {
         let kept = store::kept_preferences();
         if kept != preferences.get_untracked() {
             preferences.set(kept);
@@ -88,7 +88,7 @@ fn page() -> El {
     on_window("storage", read);
     on_window("pageshow", read);
     let here = RwSignal::new(device::hash());
-    on_window("hashchange", move || {
+    on_window("hashchange", move |_| {
         here.set(device::hash());
         device::to_top();
     });

@@ -61,7 +61,7 @@ pub fn missing() -> Vec<El> {
     let store = use_store();
     let words = match store.refused.get_untracked() {
         Some(error) => format!("This job cannot be read. It is kept as it is; the list offers it as a file. {error}"),
-        None => "There is no such job on this device. It may have been removed here, or started on another device.".to_owned(),
+        None => "There is no such job on this device. It may have been removed here or started on another device, or this browser has cleared what it kept: open it from the file it was saved to.".to_owned(),
     };
     vec![
         el("header").child(heading("This job is not here")),

@@ -2,7 +2,7 @@
 
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p, result};
-use crate::app::field::{EntryField, Understood, choices, options, text_field};
+use crate::app::field::{EntryField, Understood, asking, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
 use crate::document::{
@@ -151,6 +151,12 @@ pub fn read() -> Vec<El> {
             button(
                 &format!("Turned something? Start round {}", number + 1),
                 begin,
+            ),
+            asking(
+                "Take this round away",
+                "Take it away, with its readings",
+                "Keep it",
+                move || store.edit(|job| drop(job.rounds.pop())),
             ),
         ]
     });

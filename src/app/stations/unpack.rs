@@ -290,13 +290,20 @@ fn fit(store: Store, check: &FitCheck) -> El {
             set,
         )]
     });
-    let line = el("li").child(choices(
+    let is_answered = derived(move || finding().answer.is_some());
+    let undo = div("row").live(move || {
+        let undo = move || change(&|finding| finding.answer = None);
+        let undo = || button("Undo", undo).class("quiet");
+        is_answered.get().then(undo).into_iter().collect()
+    });
+    let answers = choices(
         &format!("fit-{}", check.id),
         &check.name,
         &words,
         chosen,
         take,
-    ));
+    );
+    let line = el("li").child(answers).child(undo);
     match check.bolt {
         None => line,
         Some(bolt) => line.child(hole(store, check, bolt)),

@@ -1,0 +1,185 @@
+//! Every page for every hand and eye: narrow windows, large type, big hands.
+//! WCAG 2.2: 1.4.4 Resize Text (200 %), 1.4.10 Reflow (320 px), 2.5.8 Target Size; the sizes of targets are the page's own.
+
+use crate::common::{CARDS, whole};
+use crate::page::{Page, Screen};
+use crate::site::Site;
+use halfturn::document::{Job, save_job};
+use serde_json::{Value, json};
+
+/// A phone of the least width that a page must reflow to.
+const NARROW: Screen = Screen {
+    name: "narrow",
+    width: 320,
+    height: 640,
+};
+
+/// The states of the pages, each by its address.
+fn states() -> Vec<String> {
+    let stations = ["unpack", "bolt-up", "base", "torques"];
+    let aligned = ["read", "turn", "sheet"];
+    let mut states: Vec<String> = Vec::new();
+    // 1 and 2 are whole jobs, 3 and 4 are new, 5 waits to be turned.
+    for job in 1..=5 {
+        states.extend(stations.map(|station| format!("#/job/{job}/{station}")));
+        states.extend(aligned.map(|station| format!("align/#/job/{job}/{station}")));
+    }
+    let others = ["#/", "#/preferences", "#/job/none/unpack"];
+    states.extend(others.map(String::from));
+    let questions = ["turns", "thread", "torque", "holes", "which", "geometry"];
+    states.extend(questions.map(|question| format!("bench/#/{question}")));
+    states
+}
+
+fn store_jobs(page: &Page) {
+    page.open("");
+    let mut jobs: Vec<Job> = CARDS.into_iter().map(whole).collect();
+    for job in CARDS.map(whole) {
+        jobs.push(Job::new(String::new(), job.card, job.changed));
+    }
+    let mut read = whole("rear");
+    read.rounds.truncate(1);
+    read.rounds[0].taken = Default::default();
+    jobs.push(read);
+    for (mut job, id) in jobs.into_iter().zip(1..) {
+        job.id = id.to_string();
+        page.script(&format!(
+            "localStorage.setItem('halfturn.job.{id}', {})",
+            json!(save_job(&job))
+        ));
+    }
+}
+
+/// Goes through every state, with each of its groups open in turn, and looks at each.
+fn each_state(page: &Page, look: impl Fn(&Page, &str)) {
+    for state in states() {
+        page.open("bench/?between");
+        page.open(&state);
+        page.part("h1").shows("");
+        let heads = page
+            .script("return document.querySelectorAll('button.head').length")
+            .as_u64()
+            .unwrap();
+        for head in 0..heads.max(1) {
+            page.script(&format!(
+                "const head = document.querySelectorAll('button.head')[{head}];
+                 if (head?.ariaExpanded === 'false') head.click();
+                 return new Promise(done => setTimeout(() => {{
+                     for (const one of document.querySelectorAll('details')) one.open = true;
+                     done();
+                 }}, 0))"
+            ));
+            look(page, &format!("{state}, group {head}"));
+        }
+    }
+}
+
+/// Nothing reaches beyond the window's side, and nothing is cut off. The sheets of paper may be moved sideways in their frame: tables of
+/// figures are not reflowed.
+fn is_whole(page: &Page, state: &str) {
+    let off = page.script(
+        "const page = document.documentElement;
+         const off = page.scrollWidth > page.clientWidth ? ['the page is ' + page.scrollWidth + ' wide'] : [];
+         for (const one of document.querySelectorAll('.page *')) {
+             if (one.closest('.sheet, .scroll, .visually-hidden, svg') || one.tagName === 'INPUT') continue;
+             const box = one.getBoundingClientRect();
+             if (!box.width || !box.height) continue;
+             const said = one.tagName + '.' + one.className + ' ' + one.textContent.slice(0, 40);
+             if (box.right > innerWidth + 0.5 || box.left < -0.5) off.push('beyond the side: ' + said);
+             if (one.scrollWidth > one.clientWidth + 1 && getComputedStyle(one).overflowX !== 'visible') off.push('cut off: ' + said);
+         }
+         return off.slice(0, 5)",
+    );
+    assert_eq!(off, json!([]), "{state}");
+}
+
+/// What is touched and is lower than so many pixels.
+fn too_small(page: &Page, least: u32) -> Value {
+    page.script(&format!(
+        "return [...document.querySelectorAll('button, summary, .top a, .rail a, a.button, .choices label, .box input, select')]
+             .filter((one) => one.getBoundingClientRect().height > 0)
+             .filter((one) => one.getBoundingClientRect().height < {least} - 0.5 || one.getBoundingClientRect().width < {least} - 12)
+             .map((one) => one.textContent + ' ' + one.getBoundingClientRect().width + ' × ' + one.getBoundingClientRect().height)
+             .slice(0, 5)"
+    ))
+}
+
+#[test]
+fn a_window_of_320_px_shows_everything_without_sideways_scroll() {
+    Site::release().visit(NARROW, |page| {
+        store_jobs(page);
+        each_state(page, |page, state| {
+            is_whole(page, state);
+            assert_eq!(too_small(page, 48), json!([]), "{state}");
+        });
+    });
+}
+
+#[test]
+fn type_of_twice_the_size_loses_nothing() {
+    for screen in [NARROW, Screen::PHONE] {
+        Site::release().visit(screen, |page| {
+            page.type_size(32);
+            store_jobs(page);
+            assert_eq!(
+                page.script("return getComputedStyle(document.documentElement).fontSize"),
+                "32px"
+            );
+            each_state(page, is_whole);
+        });
+    }
+}
+
+#[test]
+fn big_hands_have_big_targets_and_one_column() {
+    Site::release().visit(NARROW, |page| {
+        store_jobs(page);
+        page.open("#/preferences");
+        page.click("Big hands: larger targets and type");
+        page.reload();
+        let size = "return getComputedStyle(document.body).fontSize";
+        assert_eq!(page.script(size), "21.6px", "18 px and a fifth of it");
+        each_state(page, |page, state| {
+            is_whole(page, state);
+            assert_eq!(too_small(page, 72), json!([]), "{state}");
+        });
+        page.open("#/job/5/bolt-up");
+        page.picture("big-hands-bolt-up");
+    });
+    Site::release().visit(Screen::DESK, |page| {
+        store_jobs(page);
+        page.open("#/preferences");
+        page.click("Big hands: larger targets and type");
+        page.open("#/job/1/base");
+        page.part("h1").shows("Base");
+        let columns = "return getComputedStyle(document.querySelector('.two')).gridTemplateColumns.split(' ').length";
+        assert_eq!(page.script(columns), 1);
+        page.open("#/preferences");
+        page.click("As usual");
+        page.open("#/job/1/base");
+        assert_eq!(page.script(columns), 2);
+    });
+}
+
+#[test]
+fn what_is_said_aloud_has_names_and_roles() {
+    Site::release().visit(NARROW, |page| {
+        store_jobs(page);
+        assert_eq!(page.script("return document.documentElement.lang"), "en");
+        each_state(page, |page, state| {
+            let nameless = page.script(
+                "const named = (one) => one.ariaLabel || one.labels?.[0]?.textContent.trim() || one.textContent.trim() || one.title;
+                 const controls = [...document.querySelectorAll('a, button, input, select, textarea, summary, section.next, nav, [role=img]')];
+                 const ids = [...document.querySelectorAll('[id]')].map((one) => one.id);
+                 return [
+                     ...controls.filter((one) => !named(one)).map((one) => one.outerHTML.slice(0, 80)),
+                     ...ids.filter((id, index) => ids.indexOf(id) !== index).map((id) => 'twice: ' + id),
+                     ...[...document.querySelectorAll('[aria-describedby]')].filter((one) => !document.getElementById(one.getAttribute('aria-describedby'))).map((one) => 'describes nothing: ' + one.id),
+                     ...(document.querySelectorAll('h1').length === 1 ? [] : ['not one heading of the page']),
+                     ...(document.querySelectorAll('main').length === 1 ? [] : ['not one main part']),
+                 ].slice(0, 5)",
+            );
+            assert_eq!(nameless, json!([]), "{state}");
+        });
+    });
+}
