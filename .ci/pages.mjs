@@ -4,7 +4,7 @@
 import { spawnSync } from "node:child_process";
 import { basename, join } from "node:path";
 
-const PAGES = ["align", "bench", "share"];
+const PAGES = ["align", "bench", "desk", "share"];
 const { TRUNK_HTML_FILE, TRUNK_PROFILE, TRUNK_STAGING_DIR } = process.env;
 
 if (basename(TRUNK_HTML_FILE) === "index.html") {

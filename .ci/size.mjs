@@ -7,7 +7,7 @@ const TARGET = 150_000;
 const LIMIT = 200_000;
 const KINDS = ["html", "css", "js", "wasm"];
 
-for (const folder of ["dist", "dist/align", "dist/bench", "dist/share"]) {
+for (const folder of ["dist", "dist/align", "dist/bench", "dist/desk", "dist/share"]) {
   const files = existsSync(folder) ? readdirSync(folder).filter((name) => KINDS.includes(name.split(".").pop())) : [];
   for (const kind of KINDS) {
     if (!files.some((name) => name.endsWith(`.${kind}`))) {

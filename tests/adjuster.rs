@@ -496,7 +496,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
         (
             sleeve(outer(), outer()),
             vec![
-                "A sleeve's ends must be of opposite hand; for the same hand use differential-sleeve.",
+                "A sleeve's ends must be of opposite hand; for the same hand use a differential sleeve.",
             ],
         ),
         (
@@ -510,7 +510,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ],
             }),
             vec![
-                "A differential sleeve's ends must be of the same hand; for opposite hands use sleeve.",
+                "A differential sleeve's ends must be of the same hand; for opposite hands use a sleeve.",
             ],
         ),
         (
@@ -525,7 +525,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ..outer()
             }),
             vec![
-                "outer end: At base_showing only 15.0 mm is engaged, and 16.0 mm is the least: show less thread.",
+                "outer end: At the base setting only 15.0 mm is engaged, 0.9 d, and 16.0 mm is the least: show less thread.",
             ],
         ),
         (
@@ -543,7 +543,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 ..outer()
             }),
             vec![
-                "outer end: insert_depth is 15.0 mm, and at least 16.0 mm must be engaged: check thread, insert and insert_depth.",
+                "outer end: The insert is 15.0 mm deep, and at least 16.0 mm must be engaged: check thread, insert and its depth.",
             ],
         ),
         (

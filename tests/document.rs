@@ -498,7 +498,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[0].mechanism",
-            "At base_showing only",
+            "At the base setting only",
         ),
         (
             |card| {
@@ -520,7 +520,7 @@ fn every_rule_of_a_card_is_held() {
                 )
             },
             "adjusters[1].mechanism",
-            "jam_nut must be more than zero",
+            "jam nut must be more than zero",
         ),
         (
             |card| {

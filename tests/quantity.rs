@@ -827,7 +827,7 @@ fn units_agree_with_another_library() {
     }
 }
 
-const LIMITS: [Limit; 26] = [
+const LIMITS: [Limit; 31] = [
     Limit::ThreadShowing,
     Limit::HoleDiameter,
     Limit::SlotSetting,
@@ -846,6 +846,11 @@ const LIMITS: [Limit; 26] = [
     Limit::Toe,
     Limit::Camber,
     Limit::FloorSlope,
+    Limit::PhoneTilt,
+    Limit::PhoneStep,
+    Limit::PhoneTurn,
+    Limit::Steer,
+    Limit::SteeredCamber,
     Limit::CamSetting,
     Limit::GaugeDivision,
     Limit::BoltLength,

@@ -72,6 +72,8 @@ pub enum EndError {
     BaseTooLong {
         /// What is engaged at the base.
         engaged: Length,
+        /// The thread's diameter.
+        diameter: Length,
         /// What must be.
         least: Length,
     },
@@ -97,16 +99,21 @@ impl fmt::Display for EndError {
             Self::ShallowInsert { depth, least } => {
                 write!(
                     f,
-                    "insert_depth is {}, and at least {} must be engaged: check thread, insert and insert_depth.",
+                    "The insert is {} deep, and at least {} must be engaged: check thread, insert and its depth.",
                     mm(depth),
                     mm(least)
                 )
             }
-            Self::BaseTooLong { engaged, least } => {
+            Self::BaseTooLong {
+                engaged,
+                diameter,
+                least,
+            } => {
                 write!(
                     f,
-                    "At base_showing only {} is engaged, and {} is the least: show less thread.",
+                    "At the base setting only {} is engaged, {} d, and {} is the least: show less thread.",
                     mm(engaged),
+                    Fixed(*engaged / *diameter, 1),
                     mm(least)
                 )
             }
@@ -250,16 +257,16 @@ impl ThreadedEnd {
         let mut problems = Vec::new();
         for (field, length) in [
             ("shank", self.shank),
-            ("jam_nut", self.jam_nut),
-            ("insert_depth", self.insert_depth),
+            ("jam nut", self.jam_nut),
+            ("insert depth", self.insert_depth),
         ] {
             if length <= Length::ZERO {
                 problems.push(EndError::NotPositive { field });
             }
         }
         for (field, strength) in [
-            ("shank_strength", self.shank_strength),
-            ("insert_strength", self.insert_strength),
+            ("shank strength", self.shank_strength),
+            ("insert strength", self.insert_strength),
         ] {
             if strength.is_some_and(|strength| strength < Stress::mpa(50.0)) {
                 problems.push(EndError::NoStrength { field });
@@ -276,6 +283,7 @@ impl ThreadedEnd {
             Ok(state) if !state.is_safe() => {
                 problems.push(EndError::BaseTooLong {
                     engaged: state.engaged,
+                    diameter: self.thread.diameter(),
                     least: state.needed.least,
                 });
             }

@@ -174,8 +174,8 @@ pub enum MechanismError {
 impl fmt::Display for MechanismError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::SameHand => f.write_str("A sleeve's ends must be of opposite hand; for the same hand use differential-sleeve."),
-            Self::OppositeHand => f.write_str("A differential sleeve's ends must be of the same hand; for opposite hands use sleeve."),
+            Self::SameHand => f.write_str("A sleeve's ends must be of opposite hand; for the same hand use a differential sleeve."),
+            Self::OppositeHand => f.write_str("A differential sleeve's ends must be of the same hand; for opposite hands use a sleeve."),
             Self::SamePitch => f.write_str("A differential sleeve's ends must differ in pitch, or turning it moves nothing."),
             Self::NotPositive { field } => write!(f, "{field} must be more than zero, with its unit."),
             Self::CamRange => f.write_str("range must be 90 deg at most: beyond it the cam comes back."),

@@ -274,10 +274,7 @@ fn job_came(store: Store, job: Job) -> Vec<El> {
 
 /// Keeps a job beside those here.
 fn keep(store: Store, job: &Job) {
-    let id = store.begin(Job {
-        id: store.free_id(&job.id),
-        ..job.clone()
-    });
+    let id = store.begin(store.taken_in(job.clone()));
     open(store, id, job);
 }
 

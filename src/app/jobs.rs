@@ -141,8 +141,7 @@ fn open_text(store: Store, text: &str) -> Result<(), String> {
                 device::go(&Route::CameInFile.href(store.here));
                 return Ok(());
             }
-            let id = store.free_id(&job.id);
-            begin(store, Job { id, ..job });
+            begin(store, store.taken_in(job));
         }
         Err(error) => return Err(error.to_string()),
     }

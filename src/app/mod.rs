@@ -1,15 +1,17 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
-//! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
-//! what is derived from them. What is sent and what came has a page of its own, and so has the bench.
+//! A job is shown by three pages, up to its base setting, its readings and turns, and what leaves it, each with one root store, plain structs in it, and core functions in
+//! what is derived from them. The bench and the kit maker's desk are pages of their own.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
 mod came;
 mod code;
+pub mod desk;
 mod device;
 mod dom;
 mod field;
+mod gauge;
 mod jobs;
 mod parts;
 mod preferences;
@@ -43,25 +45,25 @@ pub fn mount_fit() {
     });
 }
 
-/// Puts the page of a job's reading, turning and sheet in place of its skeleton.
+/// Puts the page of a job's reading and turning in place of its skeleton.
 pub fn mount_align() {
     shell::mount(|| {
         page(Page::Align, |route| match route {
             Route::Job(_, Station::Read) => stations::job_page(Station::Read, stations::read),
-            Route::Job(_, Station::Turn) => stations::job_page(Station::Turn, stations::turn),
-            _ => stations::job_page(Station::Sheet, stations::sheet),
+            _ => stations::job_page(Station::Turn, stations::turn),
         })
     });
 }
 
-/// Puts the page on which jobs and kit cards are sent, and opened when they came, in place of its skeleton.
+/// Puts the page of what leaves a job, and of what came, in place of its skeleton.
 pub fn mount_share() {
     shell::mount(|| {
         page(Page::Share, |route| match route {
             Route::Send(_) => send::job(),
             Route::SendCard(_) => send::card(),
             Route::Came(link) => came::with_link(link),
-            _ => came::in_file(),
+            Route::CameInFile => came::in_file(),
+            _ => stations::job_page(Station::Sheet, stations::sheet),
         })
     });
 }
@@ -107,12 +109,13 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
             Vec::new()
         }
     });
-    // A job that is nowhere kept stays open behind the bench.
-    let bench = shell::link(&format!("{}bench/", here.home()), "Bench")
-        .live_attr("target", move || {
+    // A job that is nowhere kept stays open behind another page.
+    let others = [("bench/", "Bench"), ("desk/", "Desk")].map(|(folder, name)| {
+        shell::link(&format!("{}{folder}", here.home()), name).live_attr("target", move || {
             store.unsaved.get().map(|_| "_blank".to_owned())
-        });
-    shell::page(store.preferences, here.home(), bench)
+        })
+    });
+    shell::page(store.preferences, here.home(), others)
         .child(unsaved())
         .child(clashes())
         .child(content)

@@ -7,10 +7,12 @@ use crate::station::Station;
 pub enum Page {
     /// The list of jobs, and what is done before the wheels are read: Unpack, Bolt up, Base.
     Fit,
-    /// Read, Turn and Sheet, in the folder `align/`.
+    /// Read and Turn, in the folder `align/`.
     Align,
-    /// What is sent, and what came, in the folder `share/`.
+    /// What leaves a job and what comes: its sheet, what is sent, what came, in the folder `share/`.
     Share,
+    /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
+    Desk,
 }
 
 impl Page {
@@ -18,7 +20,7 @@ impl Page {
     pub const fn home(self) -> &'static str {
         match self {
             Self::Fit => "",
-            Self::Align | Self::Share => "../",
+            Self::Align | Self::Share | Self::Desk => "../",
         }
     }
 
@@ -28,6 +30,7 @@ impl Page {
             Self::Fit => "",
             Self::Align => "align/",
             Self::Share => "share/",
+            Self::Desk => "desk/",
         }
     }
 }
@@ -78,8 +81,12 @@ impl Route {
     /// The page that shows it.
     pub const fn page(&self) -> Page {
         match self {
-            Self::Job(_, Station::Read | Station::Turn | Station::Sheet) => Page::Align,
-            Self::Send(_) | Self::SendCard(_) | Self::Came(_) | Self::CameInFile => Page::Share,
+            Self::Job(_, Station::Read | Station::Turn) => Page::Align,
+            Self::Job(_, Station::Sheet)
+            | Self::Send(_)
+            | Self::SendCard(_)
+            | Self::Came(_)
+            | Self::CameInFile => Page::Share,
             _ => Page::Fit,
         }
     }

@@ -30,8 +30,9 @@ pub fn mount(page: fn() -> El) {
     device::remove_skeleton();
 }
 
-/// A page on its paper, with the ways to the list of jobs, the bench and the preferences at its head. `jobs` is the address of the page of jobs.
-pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
+/// A page on its paper, with the ways to the list of jobs, to other pages and to the preferences at its head. `jobs` is the address of the page of
+/// jobs.
+pub fn page(preferences: RwSignal<Preferences>, jobs: &str, others: [El; 2]) -> El {
     effect(move || {
         let preferences = preferences.get();
         let theme = match preferences.theme {
@@ -48,7 +49,7 @@ pub fn page(preferences: RwSignal<Preferences>, jobs: &str, bench: El) -> El {
     let list = format!("{jobs}#/");
     let ways = div("")
         .child(link(&list, "Jobs"))
-        .child(bench)
+        .children(others)
         .child(link(&format!("{list}preferences"), "Preferences"));
     let top = el("nav")
         .class("top no-print")

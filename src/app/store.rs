@@ -16,11 +16,14 @@ use reactive_graph::{
 };
 use wasm_bindgen::UnwrapThrowExt;
 
-const JOB: &str = "halfturn.job.";
+/// Where jobs are kept.
+pub const JOB: &str = "halfturn.job.";
+/// Where checks of boxes that ship are kept.
+const OUTGOING: &str = "halfturn.outgoing.";
 const PREFERENCES: &str = "halfturn.preferences";
 const KEPT: &str = "halfturn.kept.";
 /// The shortest time between two writes, in milliseconds.
-const WRITE_GAP: u32 = 300;
+pub const WRITE_GAP: u32 = 300;
 /// A break after which the page asks what still holds, in milliseconds.
 const BREAK: Moment = 10 * 60 * 1000;
 
@@ -129,7 +132,7 @@ impl Store {
     pub fn heard(self, key: &str, before: &str, after: &str) {
         self.reread();
         self.elsewhere.update(|count| *count += 1);
-        let is_open = self.peek(|job| key == key_of(&job.id));
+        let is_open = self.peek(|job| key == key_of(job));
         if !is_open || self.seen.with_value(|seen| seen == after) {
             return;
         }
@@ -154,7 +157,9 @@ impl Store {
     }
 
     fn stored(self, id: &str) -> Option<String> {
-        device::stored(&key_of(id)).ok().flatten()
+        device::stored(&format!("{}{id}", self.prefix()))
+            .ok()
+            .flatten()
     }
 
     /// Opens the job of an id as it is kept, or as it was carried here where that is newer.
@@ -212,7 +217,7 @@ impl Store {
     /// Writes a job, or says why it is not kept and lets the window carry it. Gives the job with what another page had stored since, if
     /// one had.
     fn keep(self, job: &Job) -> Option<Job> {
-        let stored = self.stored(&job.id);
+        let stored = device::stored(&key_of(job)).ok().flatten();
         let stored = stored.filter(|stored| self.seen.with_value(|seen| seen != stored));
         let both = stored
             .as_ref()
@@ -221,7 +226,7 @@ impl Store {
         let failed = match both {
             // Something is stored that cannot be read here.
             Some(None) => Some(StoreError::Strange),
-            _ => device::store(&key_of(&job.id), &text).err(),
+            _ => device::store(&key_of(job), &text).err(),
         };
         device::carry(if failed.is_some() { &text } else { "" });
         if failed.is_none() {
@@ -256,29 +261,40 @@ impl Store {
             id: self.new_id(),
             ..here
         };
-        device::store(&key_of(&copy.id), &save_job(&copy))?;
+        device::store(&key_of(&copy), &save_job(&copy))?;
         self.flush();
         // What is there is seen, so that it is written over and not merged.
         self.seen.set_value(self.stored(&by.id).unwrap_or_default());
         Ok(self.put(by))
     }
 
-    /// An id that no job on this device has.
-    pub fn new_id(self) -> String {
-        let taken = device::stored_keys(JOB).unwrap_or_default();
-        let mut number = taken.len() + 1;
-        while taken.contains(&key_of(&number.to_string())) {
-            number += 1;
+    /// Where what this page lists is kept.
+    fn prefix(self) -> &'static str {
+        match self.here {
+            Page::Desk => OUTGOING,
+            Page::Fit | Page::Align | Page::Share => JOB,
         }
-        number.to_string()
     }
 
-    /// This id, or another where a job on this device has it.
-    pub fn free_id(self, id: &str) -> String {
-        let taken = device::stored_keys(JOB).unwrap_or_default();
-        match taken.contains(&key_of(id)) {
-            true => self.new_id(),
-            false => id.to_owned(),
+    /// An id that nothing this page lists has.
+    pub fn new_id(self) -> String {
+        free_id(self.prefix())
+    }
+
+    /// A job that came, as it may be kept beside those here. What the shop counted before a box shipped is not what came in it: the fitter counts anew, on
+    /// the same order.
+    pub fn taken_in(self, job: Job) -> Job {
+        let is_taken = device::stored(&key_of(&job)).is_ok_and(|stored| stored.is_some());
+        match job.outgoing {
+            Some(_) => Job {
+                order: job.order,
+                ..Job::new(self.new_id(), job.card, device::now())
+            },
+            None if is_taken => Job {
+                id: self.new_id(),
+                ..job
+            },
+            None => job,
         }
     }
 
@@ -292,7 +308,7 @@ impl Store {
 
     /// The jobs on this device, the last changed first.
     pub fn list(self) -> Vec<Listed> {
-        let keys = device::stored_keys(JOB).unwrap_or_default();
+        let keys = device::stored_keys(self.prefix()).unwrap_or_default();
         let changed = |listed: &Listed| listed.job.as_ref().map_or(Moment::MAX, |job| job.changed);
         let read = |key: String| {
             let text = device::stored(&key).ok().flatten()?;
@@ -330,7 +346,7 @@ impl Store {
 
     /// Removes a job from this device.
     pub fn forget(self, key: &str) {
-        if self.peek(|job| key == key_of(&job.id)) {
+        if self.peek(|job| key == key_of(job)) {
             self.pending.set_value(false);
             self.job.set(None);
         }
@@ -422,15 +438,29 @@ impl Store {
     }
 }
 
-/// Under which a job is stored.
-fn key_of(id: &str) -> String {
-    format!("{JOB}{id}")
+/// Under which a job is stored, or a check of a box.
+fn key_of(job: &Job) -> String {
+    let prefix = match job.outgoing {
+        Some(_) => OUTGOING,
+        None => JOB,
+    };
+    format!("{prefix}{}", job.id)
 }
 
 /// Whether work on a job begun stopped so long ago that what held the car may no longer do. A clock that was set back does not know.
 fn after_a_break(job: &Job) -> bool {
     let away = device::now().checked_sub(job.changed);
     !job.marks.is_empty() && away.is_none_or(|away| away > BREAK)
+}
+
+/// An id under which nothing is kept.
+pub fn free_id(prefix: &str) -> String {
+    let taken = device::stored_keys(prefix).unwrap_or_default();
+    let mut number = taken.len() + 1;
+    while taken.contains(&format!("{prefix}{number}")) {
+        number += 1;
+    }
+    number.to_string()
 }
 
 /// The preferences kept on this device; the usual ones where none can be read.

@@ -182,12 +182,70 @@ pub fn save_preferences(preferences: &Preferences) -> String {
     save(Kind::Preferences, preferences)
 }
 
+/// Reads a kit card that may be half written: every field stays as it was typed.
+///
+/// # Errors
+/// Says why the text is not a kit card at all.
+pub fn open_draft(text: &str) -> Result<Json, LoadError> {
+    Ok(Json::Object(open(text, Kind::KitCard)?))
+}
+
+/// Writes a kit card that may be half written in its envelope.
+pub fn save_draft(draft: &Json) -> String {
+    let mut json = String::new();
+    draft.write(&mut json);
+    enveloped(Kind::KitCard, &json)
+}
+
+/// A half-written kit card as far as it can be read.
+pub struct Draft {
+    /// The card. What cannot be read has its default in it.
+    pub card: KitCard,
+    /// What is missing or cannot be read.
+    pub unread: Vec<Problem>,
+    /// What else keeps it from being a whole card. Nothing is said of what holds something unread or stands in it.
+    pub wrong: Vec<Problem>,
+}
+
+/// Reads a half-written kit card.
+pub fn read_draft(draft: &Json) -> Draft {
+    let mut card = KitCard::default();
+    let unread = match card.fill(draft.clone()) {
+        Ok(()) => Vec::new(),
+        Err(fault) => fault.problems(),
+    };
+    let mut wrong = problems_of_card(&card);
+    wrong.retain(|problem| speaks_clear_of(&unread, &problem.field));
+    Draft {
+        card,
+        unread,
+        wrong,
+    }
+}
+
+/// Whether what is said of a field is said of something that was read: neither it nor what it holds is among those that were not.
+pub fn speaks_clear_of(unread: &[Problem], field: &str) -> bool {
+    let within = |inner: &str, outer: &str| {
+        inner
+            .strip_prefix(outer)
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+    };
+    !unread
+        .iter()
+        .any(|unread| within(&unread.field, field) || within(field, &unread.field))
+}
+
 fn save(kind: Kind, fields: &dyn Typed) -> String {
     let mut json = String::new();
     fields.write(&mut json);
+    enveloped(kind, &json)
+}
+
+fn enveloped(kind: Kind, json: &str) -> String {
     let rest = json.strip_prefix('{').unwrap_or("}");
+    let comma = if rest == "}" { "" } else { "," };
     format!(
-        "{{\"halfturn\":\"{}\",\"version\":{},{rest}",
+        "{{\"halfturn\":\"{}\",\"version\":{}{comma}{rest}",
         kind.name(),
         kind.version()
     )
@@ -212,7 +270,7 @@ pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
     let filled = document.fill(fields);
     filled
         .map(|()| document)
-        .map_err(|fault| LoadError::Invalid(vec![fault.problem()]))
+        .map_err(|fault| LoadError::Invalid(fault.problems()))
 }
 
 /// The fields of a document of the wanted kind, brought to today's version.

@@ -1,7 +1,7 @@
 //! A job: one car being done with one kit card. It holds what was typed and marked; every result is computed anew.
 
 use super::Named;
-use super::kit_card::{Axle, KitCard, Order};
+use super::kit_card::{Axle, KitCard, Order, Side};
 use crate::adjuster::Step as TurnStep;
 use crate::quantity::{
     Angle, AngleUnit, Length, LengthUnit, ReadAngle, ReadError, ToeUnit, Torque, TorqueUnit,
@@ -267,6 +267,44 @@ pub struct Job {
     /// Whether it was put away: the list folds it in at its end.
     #[serde(default)]
     pub archived: bool,
+    /// How the car is used: ids of the card's uses.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<String>,
+    /// What makes it a check of a box before it ships, which has no car.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outgoing: Option<Outgoing>,
+}
+
+/// A check of a box before it ships: the card's list counted and tried in the maker's shop.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Outgoing {
+    /// Whose order it is, in free words.
+    pub order: String,
+    /// What becomes of what is short, by part or bag item.
+    pub held: Named<Held>,
+}
+
+/// What becomes of something that is short.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HeldWay {
+    /// The box is held until it is there.
+    #[default]
+    Hold,
+    /// The box ships, and it is sent after.
+    BackOrder,
+}
+
+/// What becomes of something that is short, and why.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Held {
+    /// What becomes of it.
+    pub way: HeldWay,
+    /// Free words.
+    #[serde(default)]
+    pub note: String,
 }
 
 /// The car as it stands.
@@ -380,6 +418,8 @@ pub enum CamberBy {
     Plumb,
     /// A level or angle gauge on the wheel.
     Gauge,
+    /// A phone along a bar across the rim, in two positions.
+    Phone,
     /// Figures from an alignment rack.
     Rack,
 }
@@ -394,6 +434,8 @@ pub struct Round {
     pub rule: Entry,
     /// Smallest division of the gauge or rack.
     pub gauge: Entry,
+    /// What was done before reading, by check.
+    pub checks: Named<Mark>,
     /// Where the strings run.
     pub strings: Strings,
     /// The front axle.
@@ -456,10 +498,30 @@ pub struct AxleRound {
     pub tread_points: Entry,
     /// Cross-slope of the floor under this axle.
     pub floor: Entry,
+    /// The same by a phone along a bar on the floor: it goes before what was typed.
+    pub floor_phone: Vec<PhonePair>,
     /// The left wheel.
     pub left: WheelRound,
     /// The right wheel.
     pub right: WheelRound,
+}
+
+impl AxleRound {
+    /// What was read on a wheel.
+    pub const fn wheel(&self, side: Side) -> &WheelRound {
+        match side {
+            Side::Left => &self.left,
+            Side::Right => &self.right,
+        }
+    }
+
+    /// What was read on a wheel, to be changed.
+    pub const fn wheel_mut(&mut self, side: Side) -> &mut WheelRound {
+        match side {
+            Side::Left => &mut self.left,
+            Side::Right => &mut self.right,
+        }
+    }
 }
 
 /// What was read on one wheel, each with its repeats.
@@ -474,6 +536,51 @@ pub struct WheelRound {
     pub plumb: Vec<Pair>,
     /// Camber typed as an angle.
     pub camber: Vec<Entry>,
+    /// A phone along a bar across the rim.
+    pub phone: Vec<PhonePair>,
+    /// Camber at a steer to either side, once it is asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub swing: Option<SwingRead>,
+}
+
+/// Two positions of a phone: in A its screen looks backward along the car, in B forward.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct PhonePair {
+    /// Position A.
+    pub a: PhoneTilt,
+    /// Position B.
+    pub b: PhoneTilt,
+    /// By how much the screen was turned between them.
+    pub turned: Entry,
+}
+
+/// What a phone read in one position.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct PhoneTilt {
+    /// The mean angle of its edge, clockwise positive, seen by who looks at the screen.
+    pub mean: Entry,
+    /// The standard deviation.
+    pub spread: Entry,
+    /// The sensor's step.
+    pub step: Entry,
+    /// How many looks went into it.
+    pub looks: u32,
+}
+
+/// Camber of a front wheel steered to either side.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct SwingRead {
+    /// By how much the wheel was steered each way.
+    pub steer: Entry,
+    /// Camber steered to the left.
+    pub left: Entry,
+    /// Camber straight ahead.
+    pub straight: Entry,
+    /// Camber steered to the right.
+    pub right: Entry,
 }
 
 /// Two distances read together.
@@ -528,6 +635,8 @@ impl Job {
             rounds: Vec::new(),
             notes: String::new(),
             archived: false,
+            uses: Vec::new(),
+            outgoing: None,
         }
     }
 

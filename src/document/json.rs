@@ -4,6 +4,7 @@
 //! for decimal numbers alone cost the page as much as all of this.
 
 use super::Named;
+use super::typed::{comma, key, quoted};
 use std::iter::Peekable;
 use std::str::Chars;
 
@@ -66,6 +67,107 @@ impl From<Named<Json>> for Json {
     fn from(fields: Named<Json>) -> Self {
         Self::Object(fields)
     }
+}
+
+impl Json {
+    /// Writes it as text.
+    pub fn write(&self, json: &mut String) {
+        match self {
+            Self::Null => json.push_str("null"),
+            Self::Bool(true) => json.push_str("true"),
+            Self::Bool(false) => json.push_str("false"),
+            Self::Number(number) => json.push_str(number),
+            Self::Text(text) => quoted(json, text),
+            Self::List(list) => {
+                json.push('[');
+                for item in list {
+                    comma(json);
+                    item.write(json);
+                }
+                json.push(']');
+            }
+            Self::Object(fields) => {
+                json.push('{');
+                for (name, value) in fields.iter() {
+                    key(json, name);
+                    value.write(json);
+                }
+                json.push('}');
+            }
+        }
+    }
+
+    /// What stands at a way such as `bags[0].items[2].name`, from here; none where nothing does.
+    pub fn at(&self, way: &str) -> Option<&Self> {
+        steps(way).try_fold(self, |here, step| match (here, step) {
+            (Self::Object(fields), Step::Name(name)) => fields.get(name),
+            (Self::List(list), Step::Place(place)) => list.get(place),
+            _ => None,
+        })
+    }
+
+    /// What stands at a way, to be changed; none where nothing does.
+    pub fn at_mut(&mut self, way: &str) -> Option<&mut Self> {
+        steps(way).try_fold(self, |here, step| match (here, step) {
+            (Self::Object(fields), Step::Name(name)) => fields.get_mut(name),
+            (Self::List(list), Step::Place(place)) => list.get_mut(place),
+            _ => None,
+        })
+    }
+
+    /// The text that stands at a way; nothing where none does.
+    pub fn text_at(&self, way: &str) -> &str {
+        match self.at(way) {
+            Some(Self::Text(text) | Self::Number(text)) => text,
+            _ => "",
+        }
+    }
+
+    /// The list that stands at a way; nothing where none does.
+    pub fn list_at(&self, way: &str) -> &[Self] {
+        match self.at(way) {
+            Some(Self::List(list)) => list,
+            _ => &[],
+        }
+    }
+
+    /// Lets a field of the object at a way be this, or takes it out. Where nothing stands at the way, an object is put there if its own
+    /// place can hold one.
+    pub fn set(&mut self, way: &str, name: &str, value: Option<Self>) {
+        if self.at(way).is_none() {
+            let (parent, last) = way.rsplit_once('.').unwrap_or(("", way));
+            if last.ends_with(']') {
+                return;
+            }
+            self.set(parent, last, Some(Self::Object(Named::default())));
+        }
+        if let Some(Self::Object(fields)) = self.at_mut(way) {
+            match value {
+                Some(value) => fields.insert(name.to_owned(), value),
+                None => {
+                    fields.remove(name);
+                }
+            }
+        }
+    }
+}
+
+/// A step of a way.
+pub(super) enum Step<'a> {
+    /// To the field of an object.
+    Name(&'a str),
+    /// To a place in a list, from 0.
+    Place(usize),
+}
+
+/// The steps of a way.
+pub(super) fn steps(way: &str) -> impl Iterator<Item = Step<'_>> {
+    way.split(['.', '['])
+        .filter(|step| !step.is_empty())
+        .map(|step| match step.strip_suffix(']') {
+            Some(place) => Step::Place(place.parse().unwrap_or(usize::MAX)),
+            None => Step::Name(step),
+        })
 }
 
 struct Reader<'a> {

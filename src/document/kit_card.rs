@@ -62,6 +62,54 @@ pub struct KitCard {
     pub before_load: Vec<Step>,
     /// Read afresh before the first drive.
     pub before_drive: Vec<Step>,
+    /// How a car may be used, of which advice depends.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub uses: Vec<Use>,
+    /// What the maker advises for a use.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub advice: Vec<Advice>,
+    /// What was changed from revision to revision, the oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub revisions: Vec<Revision>,
+}
+
+/// How a car may be used, such as `driven all winter`.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Use {
+    /// Names it in advice.
+    pub id: String,
+    /// In words.
+    pub name: String,
+}
+
+/// What the maker advises for a use, such as `fit the boots`.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Advice {
+    /// The uses it is for, one or more: it is shown where the car has any of them.
+    pub uses: Vec<String>,
+    /// The advice, in one or two sentences.
+    pub text: String,
+    /// Only with these choices.
+    #[serde(default, skip_serializing_if = "When::is_empty")]
+    pub when: When,
+}
+
+/// What a revision of the card changed.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Revision {
+    /// The revision, as the maker counts them.
+    pub revision: String,
+    /// What changed.
+    pub note: String,
+    /// When, as the maker writes dates.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub date: String,
 }
 
 /// Something an order may choose, such as rod-end boots.
@@ -198,6 +246,9 @@ pub struct FitCheck {
     /// Whether the hole is a slot, in which only the width locates.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub slot: bool,
+    /// Whether it is tried on the car itself, and so not before the box ships.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub on_car: bool,
     /// Only with these choices.
     #[serde(default, skip_serializing_if = "When::is_empty")]
     pub when: When,
@@ -258,7 +309,8 @@ pub struct Joint {
     /// Tightening torque given by the maker. Without one it is computed where grade, nut and finish are understood, and said to be computed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub torque: Option<Torque>,
-    /// Tools, such as `3/4 in socket and wrench`; empty, those of the standards.
+    /// Tools, such as `3/4 in socket and wrench`; left out, those of the standards.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub tools: String,
     /// The state in which it may be tightened.
     pub tighten: Tighten,
@@ -792,6 +844,20 @@ impl KitCard {
             }
         }
         order
+    }
+
+    /// The usual order, and each order that differs from it in one option.
+    pub fn orders(&self) -> Vec<Order> {
+        let usual = self.usual_order();
+        let mut orders = vec![usual.clone()];
+        for option in &self.options {
+            for choice in option.choices.iter().skip(1) {
+                let mut order = usual.clone();
+                order.insert(option.id.clone(), choice.id.clone());
+                orders.push(order);
+            }
+        }
+        orders
     }
 
     /// The joint of this id.

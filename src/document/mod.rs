@@ -5,6 +5,7 @@
 
 mod difference;
 mod envelope;
+pub mod form;
 mod job;
 mod json;
 mod kit_card;
@@ -19,8 +20,9 @@ mod validate;
 
 pub use difference::{Difference, differences};
 pub use envelope::{
-    Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card, load_preferences,
-    save_job, save_kit_card, save_preferences,
+    Draft, Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card,
+    load_preferences, open_draft, read_draft, save_draft, save_job, save_kit_card,
+    save_preferences, speaks_clear_of,
 };
 pub use job::*;
 pub use json::{Json, JsonError};

@@ -29,9 +29,9 @@ pub trait Typed {
     }
 }
 
-/// Why a value does not fit, and the way to it from where it was noticed.
+/// Why values do not fit, and the way to each from where it was noticed.
 #[derive(Debug)]
-pub struct Fault(Box<Inner>);
+pub struct Fault(Vec<Inner>);
 
 #[derive(Debug)]
 struct Inner {
@@ -41,33 +41,56 @@ struct Inner {
 
 impl Fault {
     fn here(message: impl Into<String>) -> Self {
-        Self(Box::new(Inner {
+        Self(vec![Inner {
             way: String::new(),
             message: message.into(),
-        }))
+        }])
     }
 
     /// Noticed one step further up.
     fn under(mut self, step: &str) -> Self {
-        let join = if self.0.way.is_empty() || self.0.way.starts_with('[') {
-            ""
-        } else {
-            "."
-        };
-        self.0.way = format!("{step}{join}{}", self.0.way);
+        for Inner { way, .. } in &mut self.0 {
+            let join = if way.is_empty() || way.starts_with('[') {
+                ""
+            } else {
+                "."
+            };
+            *way = format!("{step}{join}{way}");
+        }
         self
     }
 
-    /// As a problem of a document.
-    pub fn problem(self) -> Problem {
-        let Inner { way, message } = *self.0;
-        let field = if way.is_empty() {
-            "document".to_owned()
-        } else {
-            way
+    /// As problems of a document.
+    pub fn problems(self) -> Vec<Problem> {
+        let problem = |Inner { way, message }| {
+            let field = if way.is_empty() {
+                "document".to_owned()
+            } else {
+                way
+            };
+            let stop = if message.ends_with('.') { "" } else { "." };
+            Problem::at(field, format!("{message}{stop}"))
         };
-        let stop = if message.ends_with('.') { "" } else { "." };
-        Problem::at(field, format!("{message}{stop}"))
+        self.0.into_iter().map(problem).collect()
+    }
+}
+
+/// The faults of values that were filled one after the other: each is tried, whatever became of those before it.
+#[derive(Default)]
+struct Faults(Vec<Inner>);
+
+impl Faults {
+    fn keep(&mut self, filled: Result<(), Fault>, step: &str) {
+        if let Err(fault) = filled {
+            self.0.extend(fault.under(step).0);
+        }
+    }
+
+    fn end(self) -> Result<(), Fault> {
+        match self.0.is_empty() {
+            true => Ok(()),
+            false => Err(Fault(self.0)),
+        }
     }
 }
 
@@ -84,38 +107,11 @@ fn expected(what: &str, value: &Json) -> Fault {
     Fault::here(format!("must be {what}, and is {is}"))
 }
 
-/// The fields of an object, taken by name. The first that does not fit is kept, and the others are passed over.
-struct Fields {
-    left: Named<Json>,
-    fault: Option<Fault>,
-}
-
-impl Fields {
-    fn of(value: Json) -> Result<Self, Fault> {
-        match value {
-            Json::Object(fields) => Ok(Self {
-                left: fields.into_iter().collect(),
-                fault: None,
-            }),
-            other => Err(expected("an object in braces", &other)),
-        }
-    }
-
-    fn keep(&mut self, fault: Fault, name: &str) {
-        if self.fault.is_none() {
-            self.fault = Some(fault.under(name));
-        }
-    }
-
-    /// The first fault, or a field that is not known.
-    fn end(mut self, known: &[&str]) -> Result<(), Fault> {
-        if let Some((name, _)) = std::mem::take(&mut self.left).into_iter().next() {
-            self.keep(
-                Fault::here(format!("is not known here; known are {}", known.join(", "))),
-                &name,
-            );
-        }
-        self.fault.map_or(Ok(()), Err)
+/// The fields of an object, to be taken by name.
+fn fields(value: Json) -> Result<Named<Json>, Fault> {
+    match value {
+        Json::Object(fields) => Ok(fields),
+        other => Err(expected("an object in braces", &other)),
     }
 }
 
@@ -171,19 +167,23 @@ macro_rules! record {
 }
 
 fn fill_record(record: &mut dyn Record, value: Json) -> Result<(), Fault> {
-    let mut fields = Fields::of(value)?;
+    let mut left = fields(value)?;
+    let mut faults = Faults::default();
     let (names, needed) = record.names();
     for (place, name) in names.iter().enumerate() {
-        let result = match (fields.left.remove(name), record.field_mut(place)) {
+        let filled = match (left.remove(name), record.field_mut(place)) {
             (Some(value), Some(field)) => field.fill(value),
             (None, _) if place < needed => Err(Fault::here("is missing: add it")),
             _ => Ok(()),
         };
-        if let Err(fault) = result {
-            fields.keep(fault, name);
-        }
+        faults.keep(filled, name);
     }
-    fields.end(names)
+    for (name, _) in left {
+        let known = names.join(", ");
+        let unknown = Fault::here(format!("is not known here; known are {known}"));
+        faults.keep(Err(unknown), &name);
+    }
+    faults.end()
 }
 
 /// Writes an object of the fields that are not left out.
@@ -209,7 +209,8 @@ pub(super) fn key(json: &mut String, name: &str) {
     json.push(':');
 }
 
-fn comma(json: &mut String) {
+/// Writes what stands between a value and the one before.
+pub(super) fn comma(json: &mut String) {
     if !json.ends_with(['{', '[']) {
         json.push(',');
     }
@@ -309,8 +310,9 @@ words! {
     }
     Sense { Plus = "plus", Minus = "minus" }
     Answer { Right = "right", Usable = "usable", Wrong = "wrong" }
+    HeldWay { Hold = "hold", BackOrder = "back-order" }
     ToeBy { Strings = "strings", Treads = "treads", Rack = "rack" }
-    CamberBy { Plumb = "plumb", Gauge = "gauge", Rack = "rack" }
+    CamberBy { Plumb = "plumb", Gauge = "gauge", Phone = "phone", Rack = "rack" }
     ToeShown { Angle = "angle", Rim = "rim" }
     Theme { Light = "light", Dark = "dark" }
     Hands { Usual = "usual", Big = "big" }
@@ -323,15 +325,18 @@ words! {
     TorqueUnit { NewtonMetre = "N·m", PoundFoot = "lbf·ft", PoundInch = "lbf·in", KilogramForceMetre = "kgf·m" }
 }
 
-record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, geometry, pickups });
+record!(KitCard { name, maker, revision, fits, parts, joints, adjusters, targets, sections, before_load, before_drive } or { notes, options, bags, fit_checks, car_checks, geometry, pickups, uses, advice, revisions });
+record!(Use { id, name } or {  });
+record!(Advice { uses, text } or { when });
+record!(Revision { revision, note } or { date });
 record!(OrderOption { id, name, choices } or {  });
 record!(Choice { id, name } or {  });
 record!(Part { id, name, count } or { hand, when });
 record!(Bag { name, items } or { when });
 record!(BagItem { id, name, count } or { thread, length, grade, when });
-record!(FitCheck { id, name, kind } or { bolt, slot, when });
+record!(FitCheck { id, name, kind } or { bolt, slot, on_car, when });
 record!(CarCheck { id, name, distance, tolerance } or { when });
-record!(Joint { id, name, count, thread, grade, nut, condition, tools, tighten } or { length, torque, pattern, locking, recheck, when });
+record!(Joint { id, name, count, thread, grade, nut, condition, tighten } or { length, torque, tools, pattern, locking, recheck, when });
 record!(ToeArm { arm, lengthening } or {  });
 record!(CamberArm { arm, lengthening } or {  });
 record!(Adjuster { id, name, corner, mechanism } or { step, role, toe, camber, moves, lock_torque, how });
@@ -355,26 +360,29 @@ record!(CamBolt { eccentricity, notch, range } or {  });
 record!(Slot { range, step } or {  });
 record!(Shims { thinnest, most } or {  });
 record!(Entry { text } or { unit, sense });
-record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes, archived });
+record!(Job { id, started, changed, card, order } or { car, counts, findings, distances, pickups, marks, torques, settings, arms, rounds, notes, archived, uses, outgoing });
+record!(Outgoing {  } or { order, held });
+record!(Held { way } or { note });
 record!(Car {  } or { name, by, pressures, load, ride_heights, rim, front_track, rear_track, wheelbase });
 record!(Finding {  } or { answer, hole, note });
 record!(Mark { at } or { observed, skipped });
 record!(SignOff { set } or { at, by });
 record!(TapedArms {  } or { toe, camber });
-record!(Round {  } or { started, rule, gauge, strings, front, rear, taken });
+record!(Round {  } or { started, rule, gauge, checks, strings, front, rear, taken });
 record!(Strings {  } or { left_front, left_rear, right_front, right_rear, ahead, behind, apart });
-record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, left, right });
-record!(WheelRound {  } or { string, toe, plumb, camber });
+record!(AxleRound {  } or { toe_by, camber_by, treads, tread_points, floor, floor_phone, left, right });
+record!(WheelRound {  } or { string, toe, plumb, camber, phone, swing });
+record!(PhonePair {  } or { a, b, turned });
+record!(PhoneTilt {  } or { mean, spread, step, looks });
+record!(SwingRead {  } or { steer, left, straight, right });
 record!(Pair {  } or { first, second, rolled });
 record!(Taken {  } or { steps, step, now, at });
 record!(Preferences {  } or { length, angle, toe, torque, theme, hands });
 
 /// An object of one field, whose name says which kind of thing it holds.
 fn one_of(value: Json, kinds: &'static str) -> Result<(String, Json), Fault> {
-    let mut fields = Fields::of(value)
-        .map_err(|_| Fault::here(kinds))?
-        .left
-        .into_iter();
+    let fields = fields(value).map_err(|_| Fault::here(kinds))?;
+    let mut fields = fields.into_iter();
     match (fields.next(), fields.next()) {
         (Some(one), None) => Ok(one),
         _ => Err(Fault::here(kinds)),
@@ -583,10 +591,11 @@ impl<T: Typed + Default> Typed for Vec<T> {
 }
 
 fn fill_list(items: &mut dyn Many, value: Json) -> Result<(), Fault> {
-    list(value)?
-        .into_iter()
-        .enumerate()
-        .try_for_each(|(index, value)| filled(items.another(""), value, index))
+    let mut faults = Faults::default();
+    for (index, value) in list(value)?.into_iter().enumerate() {
+        faults.keep(items.another("").fill(value), &format!("[{index}]"));
+    }
+    faults.end()
 }
 
 fn write_list(items: &dyn Many, json: &mut String) {
@@ -605,11 +614,6 @@ fn list(value: Json) -> Result<Vec<Json>, Fault> {
     }
 }
 
-fn filled(item: &mut dyn Typed, value: Json, index: usize) -> Result<(), Fault> {
-    item.fill(value)
-        .map_err(|fault| fault.under(&format!("[{index}]")))
-}
-
 impl Typed for [ThreadedEnd; 2] {
     fn fill(&mut self, value: Json) -> Result<(), Fault> {
         let ends = list(value)?;
@@ -619,10 +623,11 @@ impl Typed for [ThreadedEnd; 2] {
                 ends.len()
             )));
         }
-        self.iter_mut()
-            .zip(ends)
-            .enumerate()
-            .try_for_each(|(index, (end, value))| filled(end, value, index))
+        let mut faults = Faults::default();
+        for (index, (end, value)) in self.iter_mut().zip(ends).enumerate() {
+            faults.keep(end.fill(value), &format!("[{index}]"));
+        }
+        faults.end()
     }
 
     fn write(&self, json: &mut String) {
@@ -662,13 +667,11 @@ impl<T: Typed + Default> Typed for Named<T> {
 }
 
 fn fill_named(values: &mut dyn Many, value: Json) -> Result<(), Fault> {
-    for (name, value) in Fields::of(value)?.left {
-        values
-            .another(&name)
-            .fill(value)
-            .map_err(|fault| fault.under(&name))?;
+    let mut faults = Faults::default();
+    for (name, value) in fields(value)? {
+        faults.keep(values.another(&name).fill(value), &name);
     }
-    Ok(())
+    faults.end()
 }
 
 fn write_named(values: &dyn Many, json: &mut String) {

@@ -1,8 +1,8 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, Corner, FitKind, Job, KitCard, Moves, Order, Problem, Step, ToeSense,
-    When, applies,
+    Adjuster, CamberSense, Corner, FitKind, Job, KitCard, Moves, Problem, Step, ToeSense, When,
+    applies,
 };
 use crate::linkage::{Geometry, Linkage};
 use crate::quantity::{Angle, AngleUnit, Length, write_angle};
@@ -44,6 +44,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     check.adjusters(card);
     check.targets(card);
     check.steps(card);
+    check.advice(card);
     check.problems
 }
 
@@ -470,6 +471,38 @@ impl Check {
         }
     }
 
+    fn advice(&mut self, card: &KitCard) {
+        self.not_too_many("uses", card.uses.len());
+        self.not_too_many("advice", card.advice.len());
+        self.not_too_many("revisions", card.revisions.len());
+        self.unique(
+            &mut card
+                .uses
+                .iter()
+                .enumerate()
+                .map(|(i, one)| (format!("uses[{i}].id"), one.id.as_str())),
+        );
+        for (i, advice) in card.advice.iter().enumerate() {
+            let field = format!("advice[{i}]");
+            self.text(&format!("{field}.text"), &advice.text);
+            self.when(&field, &advice.when, card);
+            if advice.uses.is_empty() {
+                self.say(
+                    format!("{field}.uses"),
+                    "must name the use it is for, or more.",
+                );
+            }
+            for id in &advice.uses {
+                if card.uses.iter().all(|known| known.id != *id) {
+                    self.say(
+                        format!("{field}.uses"),
+                        format!("names the use \"{id}\", which the card does not have."),
+                    );
+                }
+            }
+        }
+    }
+
     /// A corner has each adjuster once, or left and right could not be compared.
     fn pairs(&mut self, card: &KitCard) {
         for (i, adjuster) in card.adjusters.iter().enumerate() {
@@ -575,7 +608,7 @@ impl Check {
                 );
             }
         }
-        for order in orders(card) {
+        for order in card.orders() {
             for (i, joint) in card
                 .joints
                 .iter()
@@ -604,18 +637,4 @@ impl Check {
             }
         }
     }
-}
-
-/// The usual order, and each order that differs from it in one option.
-fn orders(card: &KitCard) -> Vec<Order> {
-    let usual = card.usual_order();
-    let mut orders = vec![usual.clone()];
-    for option in &card.options {
-        for choice in option.choices.iter().skip(1) {
-            let mut order = usual.clone();
-            order.insert(option.id.clone(), choice.id.clone());
-            orders.push(order);
-        }
-    }
-    orders
 }

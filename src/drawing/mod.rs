@@ -6,6 +6,7 @@ mod head_mark;
 mod hex_dial;
 mod hole_play;
 mod line_chart;
+mod phone_gauge;
 mod qr;
 mod thread_rule;
 
@@ -15,6 +16,7 @@ pub use head_mark::HeadDrawing;
 pub use hex_dial::HexDial;
 pub use hole_play::HolePlay;
 pub use line_chart::{ChartLine, LineChart, charts_file};
+pub use phone_gauge::PhoneGauge;
 pub use qr::{QUIET, QrDrawing};
 pub use thread_rule::ThreadRule;
 

@@ -42,6 +42,16 @@ pub enum Limit {
     Camber,
     /// Cross-slope of the floor.
     FloorSlope,
+    /// A phone's edge off the vertical or the horizontal.
+    PhoneTilt,
+    /// Spread or step of a phone's tilt.
+    PhoneStep,
+    /// Between the ways a phone's screen looked.
+    PhoneTurn,
+    /// Steer of a wheel in a swing.
+    Steer,
+    /// Camber of a steered wheel.
+    SteeredCamber,
     /// Setting of a cam from its middle.
     CamSetting,
     /// Smallest division of a gauge or rack.
@@ -94,6 +104,11 @@ impl Limit {
             Self::Toe => ("Toe of one wheel", -6.0, 6.0, true),
             Self::Camber => ("Camber", -12.0, 12.0, true),
             Self::FloorSlope => ("The floor's cross-slope", -5.0, 5.0, true),
+            Self::PhoneTilt => ("The phone's tilt", -45.0, 45.0, true),
+            Self::PhoneStep => ("The phone's spread or step", 0.0, 10.0, true),
+            Self::PhoneTurn => ("The phone's turn", 0.0, 180.0, true),
+            Self::Steer => ("The steer each way", 5.0, 45.0, true),
+            Self::SteeredCamber => ("Camber of the steered wheel", -25.0, 25.0, true),
             Self::CamSetting => ("The cam's setting", -90.0, 90.0, true),
             Self::GaugeDivision => ("The smallest division", 0.001, 1.0, true),
             Self::BoltLength => ("The bolt's length", 5.0, 500.0, false),

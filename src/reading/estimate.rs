@@ -51,28 +51,50 @@ fn root(a: Angle, b: Angle) -> Angle {
     Angle::radians(a.as_radians().hypot(b.as_radians()))
 }
 
-/// Mean and standard uncertainty of repeats: `√(r²/12 + (t s)²/n)`, the resolution r as a rectangular distribution (JCGM 100:2008,
-/// F.2.2.1) and the repeats' standard deviation s (4.2) widened by Student's factor t.
-fn pool(values: &[f64], resolution: f64) -> Option<(f64, f64)> {
+/// Mean of repeats and its standard uncertainty, `t s / √n`: their standard deviation s (JCGM 100:2008, 4.2) widened by Student's factor t.
+/// One alone has none.
+fn repeats(values: &[f64]) -> Option<(f64, f64)> {
     let n = values.len();
     let count = n as f64;
     if n == 0 {
         return None;
     }
     let mean = values.iter().sum::<f64>() / count;
-    let rectangular = resolution * resolution / 12.0;
-    let repeats = if n > 1 {
-        let variance = values
-            .iter()
-            .map(|value| (value - mean).powi(2))
-            .sum::<f64>()
-            / (count - 1.0);
-        let student = STUDENT.get(n - 2).copied().unwrap_or(1.05);
-        student * student * variance / count
-    } else {
-        0.0
-    };
-    Some((mean, (rectangular + repeats).sqrt()))
+    if n == 1 {
+        return Some((mean, 0.0));
+    }
+    let variance = values
+        .iter()
+        .map(|value| (value - mean).powi(2))
+        .sum::<f64>()
+        / (count - 1.0);
+    let student = STUDENT.get(n - 2).copied().unwrap_or(1.05);
+    Some((mean, student * (variance / count).sqrt()))
+}
+
+/// Mean and standard uncertainty of repeats, with the resolution r as a rectangular distribution, `r²/12` (JCGM 100:2008, F.2.2.1).
+fn pool(values: &[f64], resolution: f64) -> Option<(f64, f64)> {
+    let (mean, uncertainty) = repeats(values)?;
+    Some((mean, uncertainty.hypot(resolution / 12.0_f64.sqrt())))
+}
+
+/// The mean of repeats that carry an uncertainty of their own. What each has alone may be common to all, so it is not made smaller by repeating: it
+/// stands beside what the repeats differ by. None where there are none.
+pub fn mean_of(estimates: &[Estimate]) -> Option<Estimate> {
+    let values: Vec<_> = estimates
+        .iter()
+        .map(|estimate| estimate.value.as_radians())
+        .collect();
+    let (mean, uncertainty) = repeats(&values)?;
+    let squares = estimates
+        .iter()
+        .map(|estimate| estimate.uncertainty.as_radians().powi(2))
+        .sum::<f64>();
+    let own = (squares / values.len() as f64).sqrt();
+    Some(Estimate::new(
+        Angle::radians(mean),
+        Angle::radians(uncertainty.hypot(own)),
+    ))
 }
 
 /// A length read, perhaps several times.

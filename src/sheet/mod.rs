@@ -9,9 +9,9 @@ use crate::document::{Axle, Corner, Entry, Job, Joint, Moment, Preferences, Targ
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
-    AxleResult, OUT_IN, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult, axles, base,
-    bolt_up, joint_torque, length_of, lock, measure, order_words, read, rim_of, stands_now,
-    tighten_words, torque_set, turn, unpack, verdict_words,
+    AxleResult, OUT_IN, ReadResult, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult,
+    advice, axles, base, bolt_up, joint_torque, length_of, lock, measure, order_words, read,
+    rim_of, stands_now, tighten_words, torque_set, turn, unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -90,7 +90,7 @@ pub struct Sheet {
     pub targets: Vec<String>,
     /// What each wheel read.
     pub wheels: Vec<WheelLine>,
-    /// Total toe and thrust angle, as found and as left.
+    /// Total toe and thrust angle, as found and as left, and caster where it was measured.
     pub axles: Vec<String>,
     /// How each adjuster is set.
     pub adjusters: Vec<AdjusterLine>,
@@ -108,19 +108,18 @@ pub struct Sheet {
     pub changed: Moment,
     /// What always stands on the sheet.
     pub cautions: [&'static str; 3],
+    /// What the kit's maker advises for the uses of this car.
+    pub advice: Vec<String>,
 }
 
 /// The sheet of a job, in the units preferred.
 pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
     let last = job.rounds.len().checked_sub(1);
-    let found = (!job.rounds.is_empty())
-        .then(|| read(job, 0))
-        .flatten()
-        .map(|result| result.axles)
-        .unwrap_or_default();
-    let left = last
-        .and_then(|last| read(job, last))
-        .map(|result| result.axles)
+    let found = read(job, 0).map(|result| result.axles).unwrap_or_default();
+    let last_read = last.and_then(|last| read(job, last));
+    let left = last_read
+        .as_ref()
+        .map(|result| result.axles.as_slice())
         .unwrap_or_default();
     let rates = last.and_then(|last| turn(job, last));
     let (open, open_more) = open_items(job);
@@ -145,11 +144,15 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             .into_iter()
             .filter_map(|axle| target_words(axle, job, words))
             .collect(),
-        wheels: wheels(job, &found, &left, words),
+        wheels: last_read
+            .as_ref()
+            .map(|result| wheels(job, &found, result, words))
+            .unwrap_or_default(),
         axles: left
             .iter()
             .zip(&found)
             .map(|(left, found)| axle_words(found, left, job, words))
+            .chain(caster_words(left, words))
             .collect(),
         adjusters: job
             .card
@@ -163,6 +166,7 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         open_more,
         notes: job.notes.clone(),
         changed: job.changed,
+        advice: advice(job),
         cautions: [
             "The vehicle maker's and the kit maker's instructions and local law come first; alignment and brake work may need a licensed person.",
             "After any change of a rod end: enough thread engaged, jam nut at its torque, nothing rubs from lock to lock and from droop to bump.",
@@ -234,7 +238,7 @@ fn target_words(axle: Axle, job: &Job, words: &Preferences) -> Option<String> {
 fn wheels(
     job: &Job,
     found: &[AxleResult],
-    left: &[AxleResult],
+    result: &ReadResult,
     words: &Preferences,
 ) -> Vec<WheelLine> {
     let toe = |toe: Option<Estimate>| {
@@ -249,11 +253,14 @@ fn wheels(
         toe_left: toe(left.toe),
         camber_found: camber(found.camber),
         camber_left: camber(left.camber),
-        verdict: left.verdict.map_or("not read", verdict_words).to_owned(),
+        verdict: left
+            .verdict
+            .map_or("not read", |verdict| result.says(verdict).1)
+            .to_owned(),
     };
     let pairs = found
         .iter()
-        .zip(left)
+        .zip(&result.axles)
         .flat_map(|(found, left)| [(&found.left, &left.left), (&found.right, &left.right)]);
     pairs.map(line).collect()
 }
@@ -284,6 +291,21 @@ fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferen
         );
     }
     line
+}
+
+/// Caster as the last round's steer swings gave it, in one line.
+fn caster_words(axles: &[AxleResult], words: &Preferences) -> Option<String> {
+    let of = |wheel: &WheelResult| {
+        let axis = wheel.axis?;
+        let name = wheel.corner.words().to_ascii_lowercase();
+        Some(format!("{name} {}", words.angle_with(axis.caster)))
+    };
+    let measured: Vec<_> = axles
+        .iter()
+        .flat_map(|axle| [&axle.left, &axle.right])
+        .filter_map(of)
+        .collect();
+    (!measured.is_empty()).then(|| format!("Caster, measured: {}", measured.join(", ")))
 }
 
 fn position_words(
@@ -474,6 +496,15 @@ fn open_items(job: &Job) -> (Vec<String>, usize) {
             items.push("OPEN: adjusters were turned after the last reading, so what is given as left was read before".into());
         }
         Some(_) => {}
+    }
+    if let Some(result) = job
+        .rounds
+        .len()
+        .checked_sub(1)
+        .and_then(|last| read(job, last))
+        && !result.settled()
+    {
+        items.push("OPEN: the checks before the last reading are not all done".into());
     }
     let more = items.len().saturating_sub(MOST_OPEN);
     items.truncate(MOST_OPEN);

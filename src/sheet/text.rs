@@ -75,6 +75,7 @@ pub fn plain_text(sheet: &Sheet, when: &dyn Fn(Moment) -> String) -> String {
         line(format!("\nNOTES\n{}", sheet.notes.trim()));
     }
     line(String::new());
+    sheet.advice.iter().for_each(|advice| line(advice.clone()));
     sheet
         .cautions
         .iter()

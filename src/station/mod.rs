@@ -2,18 +2,28 @@
 //!
 //! The page and the sheet render these results; neither computes.
 
+mod advice;
 mod base;
+mod before;
 mod bolt_up;
+mod card_check;
+mod gauge;
 mod listing;
+mod outgoing;
 mod rates;
 mod read;
 mod torque;
 mod turn;
 mod unpack;
 
+pub use advice::*;
 pub use base::*;
+pub use before::*;
 pub use bolt_up::*;
+pub use card_check::*;
+pub use gauge::*;
 pub use listing::*;
+pub use outgoing::*;
 pub use rates::{Foretold, RateBasis, RateSource, foretold, rate_by_arms};
 pub use read::*;
 pub use torque::*;

@@ -1,21 +1,24 @@
 //! Read: what the entries of a round come to.
 
-use super::{State, turn_verdict};
+use super::{CheckRow, State, checks, reversal_of, turn_verdict};
 use crate::document::{
-    Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Pair, Preferences,
-    Problem, Round, Side, ToeBy, Unit, WheelRound,
+    Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Named, Pair,
+    PhonePair, Preferences, Problem, Round, Side, SwingRead, ToeBy, Unit, WheelRound,
 };
 use crate::plan::{Target, Verdict, verdict};
 use crate::quantity::{Angle, Fixed, Length, Limit};
 use crate::reading::{
     AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled,
-    StringLines, Taper, angle_to_string, camber_by_plumb, total_toe_by_treads,
+    SteeringAxis, StringLines, Swing, Taper, angle_to_string, camber_by_plumb, caster_multiplier,
+    mean_of, total_toe_by_treads,
 };
 
 /// The two ways of toe.
 pub const TOE_WAYS: [&str; 2] = ["toe-in", "toe-out"];
 /// The two ways of camber.
 pub const CAMBER_WAYS: [&str; 2] = ["top out", "top in"];
+/// How finely a turn plate or a protractor on the floor is read (common practice, no source).
+const STEER_DIVISION: Angle = Angle::degrees(1.0);
 /// The two ways of a floor.
 pub const FLOOR_WAYS: [&str; 2] = ["left side higher", "right side higher"];
 
@@ -30,6 +33,8 @@ pub struct WheelResult {
     pub camber: Option<Estimate>,
     /// What they say about the target, the worse of both; none while nothing is read.
     pub verdict: Option<Verdict>,
+    /// Caster and kingpin inclination, of a front wheel whose swing was read.
+    pub axis: Option<SteeringAxis>,
 }
 
 /// What both wheels of an axle come to together.
@@ -100,6 +105,8 @@ impl AxleResult {
 /// What a round's readings come to.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ReadResult {
+    /// What was to be done before reading.
+    pub checks: Vec<CheckRow>,
     /// The axles that the kit adjusts, the rear one first.
     pub axles: Vec<AxleResult>,
     /// What is missing or cannot be read, field by field.
@@ -136,7 +143,9 @@ pub fn rim_of(job: &Job) -> Option<Length> {
 /// A typed angle with its way, within its limit, or the reason why not.
 pub fn angle_of(entry: &Entry, limit: Limit) -> Result<Angle, String> {
     let angle = match limit {
-        Limit::GaugeDivision => entry.division(),
+        Limit::GaugeDivision | Limit::PhoneStep | Limit::PhoneTurn | Limit::Steer => {
+            entry.division()
+        }
         Limit::FloorSlope => entry.angle(FLOOR_WAYS),
         _ => entry.angle(CAMBER_WAYS),
     };
@@ -161,6 +170,8 @@ pub fn new_round(job: &Job, started: Moment) -> Round {
         toe: vec![Entry::default()],
         plumb: pair(),
         camber: vec![Entry::default()],
+        phone: Vec::new(),
+        swing: None,
     };
     let axle = |before: Option<&AxleRound>| AxleRound {
         toe_by: before.map_or(ToeBy::Strings, |before| before.toe_by),
@@ -171,6 +182,9 @@ pub fn new_round(job: &Job, started: Moment) -> Round {
             .unwrap_or_default(),
         floor: before
             .map(|before| before.floor.clone())
+            .unwrap_or_default(),
+        floor_phone: before
+            .map(|before| before.floor_phone.clone())
             .unwrap_or_default(),
         left: wheel(),
         right: wheel(),
@@ -188,12 +202,13 @@ pub fn new_round(job: &Job, started: Moment) -> Round {
             |before| before.rule.clone(),
         ),
         gauge: before.map_or_else(|| typed("0.1", Unit::Degree), |before| before.gauge.clone()),
+        checks: Named::default(),
         strings: before
             .map(|before| before.strings.clone())
             .unwrap_or_default(),
         front: axle(before.map(|before| &before.front)),
         rear: axle(before.map(|before| &before.rear)),
-        taken: crate::document::Named::default(),
+        taken: Named::default(),
     }
 }
 
@@ -494,6 +509,16 @@ impl Reader<'_> {
                     self.keep(&field, camber_by_plumb(&edges, rim))
                 })
             }
+            CamberBy::Phone => wheels.map(|(side, wheel)| {
+                let name = axle.corner(side).words();
+                let lean =
+                    self.phone(&format!("{name}, phone along the rim"), &wheel.phone, notes)?;
+                // A lean to the right is out on the right, and in on the left.
+                Some(match side {
+                    Side::Left => lean.times(-1.0),
+                    Side::Right => lean,
+                })
+            }),
             CamberBy::Gauge | CamberBy::Rack => {
                 let Some(division) =
                     self.division("Smallest division of the gauge or rack", &round.gauge)
@@ -511,14 +536,22 @@ impl Reader<'_> {
             }
         };
         // A rack knows its own floor.
-        let floor = &entries.floor;
-        if entries.camber_by != CamberBy::Rack && floor.is_empty() && left.or(right).is_some() {
+        let rack = entries.camber_by == CamberBy::Rack;
+        let (floor, floor_phone) = (&entries.floor, &entries.floor_phone);
+        let unread = floor.is_empty() && floor_phone.is_empty();
+        if !rack && unread && left.or(right).is_some() {
             notes.push(format!("The floor across the {} axle is taken as level: its slope was not read, and all of it is in the camber.", axle.words()));
         }
-        let slope = if entries.camber_by == CamberBy::Rack || floor.is_empty() {
+        let field = format!("Floor across the {} axle", axle.words());
+        let slope = if rack || unread {
             Some(Estimate::new(Angle::ZERO, Angle::ZERO))
+        } else if !floor_phone.is_empty() {
+            self.phone(&field, floor_phone, notes).and_then(|slope| {
+                let held = Limit::FloorSlope.hold_angle(slope.value);
+                held.map_err(|error| self.problem(&field, error)).ok()?;
+                Some(slope)
+            })
         } else {
-            let field = format!("Floor across the {} axle", axle.words());
             let division = self.division("Smallest division of the gauge or rack", &round.gauge);
             division.and_then(|division| {
                 self.angles(&field, std::slice::from_ref(floor), division, |entry| {
@@ -530,6 +563,106 @@ impl Reader<'_> {
             Some(slope) => AxleCamber::on_floor(left, right, slope),
             None => AxleCamber::default(),
         }
+    }
+
+    /// The lean of a bar to the right, from a phone's pairs of positions.
+    fn phone(
+        &mut self,
+        field: &str,
+        pairs: &[PhonePair],
+        notes: &mut Vec<String>,
+    ) -> Option<Estimate> {
+        let words = Preferences::default();
+        let mut leans = Vec::new();
+        for pair in pairs {
+            match reversal_of(pair) {
+                Ok(reversal) => {
+                    self.working.push(format!(
+                        "{field}: lean = (A − B) / 2 = ({}° − {}°) / 2 = {}, zero = (A + B) / 2 = {}, taken out; the sensor steps by {}°",
+                        pair.a.mean.text,
+                        pair.b.mean.text,
+                        words.way(reversal.lean.value, ["to the right", "to the left"]),
+                        words.angle(reversal.zero.value),
+                        pair.a.step.text,
+                    ));
+                    leans.push(reversal.lean);
+                }
+                Err(message) => self.problem(field, message),
+            }
+        }
+        if leans.len() < pairs.len() {
+            return None;
+        }
+        if leans.len() == 1 {
+            notes.push(format!("{field}: taken once, so how the phone and the bar sit anew is not in its uncertainty. Take A and B again to know it."));
+        }
+        let lean = mean_of(&leans);
+        if lean.is_none() {
+            self.problem(field, ReadingError::Nothing);
+        }
+        lean
+    }
+
+    /// Caster and kingpin inclination from a swing.
+    fn axis(&mut self, round: &Round, corner: Corner, swing: &SwingRead) -> Option<SteeringAxis> {
+        if swing.left.is_empty() && swing.right.is_empty() {
+            return None;
+        }
+        let name = corner.words();
+        let division = self.division("Smallest division of the gauge or rack", &round.gauge)?;
+        let mut read = |what: &str, entry: &Entry, limit: Limit, division: Angle| {
+            let angle = angle_of(entry, limit)
+                .map_err(|message| self.problem(&format!("{name}, {what}"), message));
+            let sample = AngleSample::of(&[angle.ok()?], division);
+            sample.ok().map(AngleSample::estimate)
+        };
+        let steer = read("steer each way", &swing.steer, Limit::Steer, STEER_DIVISION);
+        let left = read(
+            "camber steered left",
+            &swing.left,
+            Limit::SteeredCamber,
+            division,
+        );
+        let right = read(
+            "camber steered right",
+            &swing.right,
+            Limit::SteeredCamber,
+            division,
+        );
+        let straight = if swing.straight.is_empty() {
+            None
+        } else {
+            Some(read(
+                "camber straight ahead",
+                &swing.straight,
+                Limit::SteeredCamber,
+                division,
+            )?)
+        };
+        let (steer, left, right) = (steer?, left?, right?);
+        // Steered left, the left wheel's front turns outward.
+        let (outward, inward) = match corner.side() {
+            Side::Left => (left, right),
+            Side::Right => (right, left),
+        };
+        let swing = Swing {
+            steer,
+            outward,
+            inward,
+            straight,
+        };
+        let words = Preferences::default();
+        self.working.push(format!(
+            "{name}: caster ≈ (outward − inward) / (2 sin steer) = ({} − {}) × {} = {}; the exact axis is what is shown",
+            words.angle(outward.value),
+            words.angle(inward.value),
+            Fixed(caster_multiplier(steer.value), 3),
+            words.angle((outward.value - inward.value) * caster_multiplier(steer.value)),
+        ));
+        swing
+            .axis()
+            .map_err(|error| self.problem(&format!("{name}, caster swing"), error))
+            .ok()
     }
 }
 
@@ -586,17 +719,25 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
             let toe = reader.toe(round, axle, &mut notes);
             let camber = reader.camber(round, axle, &mut notes);
             let target = job.card.target(axle).cloned();
-            let wheel = |side: Side, toe: Option<Estimate>, camber: Option<Estimate>| {
+            let mut wheel = |side: Side, toe: Option<Estimate>, camber: Option<Estimate>| {
+                let corner = axle.corner(side);
                 let (of_toe, of_camber) = target.as_ref().map(targets).unzip();
                 let toe_verdict = toe.zip(of_toe).map(|(toe, target)| verdict(toe, target));
                 let camber_verdict = camber
                     .zip(of_camber)
                     .map(|(camber, target)| verdict(camber, target));
                 WheelResult {
-                    corner: axle.corner(side),
+                    corner,
                     toe,
                     camber,
                     verdict: toe_verdict.max(camber_verdict),
+                    axis: round
+                        .axle(axle)
+                        .wheel(side)
+                        .swing
+                        .as_ref()
+                        .filter(|_| axle == Axle::Front)
+                        .and_then(|swing| reader.axis(round, corner, swing)),
                 }
             };
             let ties = target.as_ref().map(|target| {
@@ -631,6 +772,7 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
         .collect();
     notes.dedup();
     Some(ReadResult {
+        checks: checks(job, index)?,
         axles,
         problems: reader.problems,
         notes,
@@ -638,6 +780,25 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
         source: "Plane trigonometry; signs after ISO 8855:2011. ± is one standard uncertainty: the rule's division as a rectangular distribution, and the spread of repeats (JCGM 100:2008).",
     })
 }
+
+impl ReadResult {
+    /// Whether all was done before reading.
+    pub fn settled(&self) -> bool {
+        self.checks.iter().all(CheckRow::done)
+    }
+
+    /// What is said of a wheel: its verdict, if the car was settled.
+    pub fn says(&self, verdict: Verdict) -> (State, &'static str) {
+        if self.settled() {
+            (verdict_state(verdict), verdict_words(verdict))
+        } else {
+            (State::Begun, NOT_SETTLED)
+        }
+    }
+}
+
+/// In place of a verdict on a car that was not settled.
+pub const NOT_SETTLED: &str = "not settled: do the checks first";
 
 /// A verdict in words.
 pub const fn verdict_words(verdict: Verdict) -> &'static str {
@@ -658,18 +819,19 @@ pub const fn verdict_state(verdict: Verdict) -> State {
     }
 }
 
-/// How the Read station stands: done once every wheel's toe and camber are read.
+/// How the Read station stands: done once the car was settled and every wheel's toe and camber are read.
 pub fn read_state(job: &Job) -> State {
     let Some(last) = job.rounds.len().checked_sub(1) else {
         return State::Open;
     };
     match read(job, last) {
         Some(result)
-            if result.axles.iter().all(|axle| {
-                [&axle.left, &axle.right]
-                    .iter()
-                    .all(|wheel| wheel.toe.is_some() && wheel.camber.is_some())
-            }) =>
+            if result.settled()
+                && result.axles.iter().all(|axle| {
+                    [&axle.left, &axle.right]
+                        .iter()
+                        .all(|wheel| wheel.toe.is_some() && wheel.camber.is_some())
+                }) =>
         {
             State::Done
         }

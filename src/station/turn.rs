@@ -221,6 +221,9 @@ pub fn turn(job: &Job, round: usize) -> Option<Turn> {
     let result = read(job, round)?;
     let mut corners: Vec<CornerPlan> = Vec::new();
     let mut notes = Vec::new();
+    if !result.settled() {
+        notes.push("The car was not settled before it was read: do the checks in Read first, then read it again.".into());
+    }
     for on in &result.axles {
         if on.axle == Axle::Front
             && job.card.target(Axle::Rear).is_some()

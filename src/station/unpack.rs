@@ -148,6 +148,8 @@ pub struct Unpack {
 /// What the Unpack station shows for a job.
 pub fn unpack(job: &Job) -> Unpack {
     let order = &job.order;
+    // A box that is checked before it ships has no car beside it.
+    let in_shop = job.outgoing.is_some();
     let parts = job
         .card
         .parts
@@ -181,7 +183,7 @@ pub fn unpack(job: &Job) -> Unpack {
         .card
         .fit_checks
         .iter()
-        .filter(|check| applies(&check.when, order))
+        .filter(|check| applies(&check.when, order) && !(in_shop && check.on_car))
         .map(|check| {
             let finding = job.findings.get(&check.id);
             FitRow {
@@ -197,7 +199,7 @@ pub fn unpack(job: &Job) -> Unpack {
         .card
         .car_checks
         .iter()
-        .filter(|check| applies(&check.when, order))
+        .filter(|check| applies(&check.when, order) && !in_shop)
         .map(|check| DistanceRow {
             id: check.id.clone(),
             name: check.name.clone(),

@@ -5,7 +5,7 @@ use crate::paper::Paper;
 use crate::site::Site;
 use halfturn::adjuster::Mechanism;
 use halfturn::document::{Job, KitCard, load_kit_card};
-use halfturn::station::{bolt_up, measured_names, unpack};
+use halfturn::station::{Check, bolt_up, measured_names, unpack};
 
 /// A demo card and what is typed on it.
 pub struct Kit {
@@ -147,12 +147,26 @@ fn read_round(page: &Page, kit: &Kit, wheels: &[[&str; 4]; 2]) {
     }
 }
 
+/// Does the checks before reading, one after the other.
+fn settle(page: &Page) {
+    let before = page.part("[data-before]");
+    for check in Check::ALL {
+        before.shows(check.how());
+        before.click("Done");
+    }
+    before.shows("settled: all checks are done");
+}
+
 fn first_round(page: &Page, kit: &Kit) {
     page.fill("Tyre pressures", "2.0 bar all round");
-    page.fill("Ride height, left front", "352");
+    page.fill("Fuel and ballast", "half a tank");
+    for corner in ["left front", "right front", "left rear", "right rear"] {
+        page.fill(&format!("Ride height, {corner}"), "352");
+    }
     page.fill("Across the rim, edge to edge", "420");
     page.fill("Wheelbase, axle to axle", "2400");
     page.click("Start round 1");
+    settle(page);
     page.fill("Front track, hub face to hub face", "1400");
     page.fill(
         "Rear track, hub face to hub face",
@@ -243,6 +257,7 @@ pub fn whole_job(page: &Page, kit: &Kit) {
 
     page.part(".rail").click("Read done");
     page.click("Turned something? Start round 2");
+    settle(page);
     read_round(page, kit, &kit.left);
     page.part("section[aria-label='What the readings come to']")
         .shows("inside for certain");

@@ -20,6 +20,8 @@ mod bench;
 mod browser;
 #[path = "../common/mod.rs"]
 mod common;
+mod desk;
+mod gauge;
 mod harness;
 mod journey;
 mod keeping;

@@ -245,6 +245,23 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// Turns the screen's picture: a phone on its side at 90 degrees.
+    pub fn turn_screen(&self, degrees: u32) {
+        let Screen { width, height, .. } = self.screen;
+        let (kind, width, height) = if degrees == 0 {
+            ("portraitPrimary", width, height)
+        } else {
+            ("landscapePrimary", height, width)
+        };
+        self.browser().devtools(
+            "Emulation.setDeviceMetricsOverride",
+            json!({
+                "width": width, "height": height, "deviceScaleFactor": 1, "mobile": true,
+                "screenOrientation": { "type": kind, "angle": degrees },
+            }),
+        );
+    }
+
     /// Makes the device so many times slower than this machine.
     pub fn slow_down(&self, times: u32) {
         self.browser()

@@ -5,7 +5,7 @@ use halfturn::document::{
     Answer, Axle, AxleRound, CamberBy, Car, Corner, Entry, Finding, Job, KitCard, Mark, Moment,
     Pair, Sense, SignOff, Strings, Taken, ToeBy, Unit, WheelRound, applies, load_kit_card,
 };
-use halfturn::station::{joint_torque, new_round, turn, unpack};
+use halfturn::station::{Check, joint_torque, new_round, turn, unpack};
 
 /// The demo cards by name.
 pub const CARDS: [&str; 2] = ["rear", "front"];
@@ -183,9 +183,21 @@ fn measured(position: &Position) -> Vec<Entry> {
     }
 }
 
+/// Everything done that is to be done before reading.
+fn settle(round: &mut halfturn::document::Round) {
+    for check in Check::ALL {
+        let mark = Mark {
+            at: round.started,
+            ..Mark::default()
+        };
+        round.checks.insert(check.key().to_owned(), mark);
+    }
+}
+
 /// A first round: strings and plumb line, each wheel read again after half a turn.
 fn by_strings(job: &mut Job) {
     let mut round = new_round(job, moment(20_000));
+    settle(&mut round);
     round.strings = Strings {
         left_front: mm("208.0"),
         left_rear: mm("210.0"),
@@ -243,6 +255,7 @@ fn turn_all(job: &mut Job) {
 /// A round from a rack that reads everything at its target.
 fn by_rack(job: &mut Job) {
     let mut round = new_round(job, moment(22_000));
+    settle(&mut round);
     round.gauge = typed("0.01", Unit::Degree);
     for axle in [Axle::Front, Axle::Rear] {
         let Some(target) = job.card.target(axle) else {

@@ -111,7 +111,12 @@ fn page() -> El {
                 .child(both),
         ]
     });
-    shell::page(preferences, "../", link("#/", "Bench")).child(content)
+    shell::page(
+        preferences,
+        "../",
+        [link("#/", "Bench"), link("../desk/", "Desk")],
+    )
+    .child(content)
 }
 
 /// The body of what follows, read aloud when it changes.

@@ -1,8 +1,10 @@
 //! A job's six stations on one page each, with the rail above and the title block at the foot.
 
 mod base;
+mod before;
 mod bolt_up;
 mod chart;
+mod phone;
 mod read;
 mod sheet;
 mod turn;
@@ -12,9 +14,9 @@ pub use base::{base, end_drawing};
 pub use bolt_up::bolt_up;
 pub use chart::torques;
 pub use read::read;
-pub use sheet::sheet;
+pub use sheet::{sheet, table};
 pub use turn::turn;
-pub use unpack::unpack;
+pub use unpack::{counted, ordered, unpack};
 
 use super::device;
 use super::dom::{El, derived, div, el, p};

@@ -1,13 +1,15 @@
 //! Read: the car as it stands, the strings, each wheel, and what toe and camber come to with their uncertainty.
 
+use super::before::before;
+use super::phone::{Phone, Spot};
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood, asking, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
 use crate::document::{
-    Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, ToeBy,
-    Unit, WheelRound,
+    Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, SwingRead,
+    ToeBy, Unit, WheelRound,
 };
 use crate::quantity::{Length, Limit};
 use crate::station::{
@@ -66,6 +68,8 @@ enum Kind {
     Angle(Limit, [&'static str; 2]),
     /// A division of a gauge: an angle without a way.
     Division,
+    /// A steer to either side.
+    Steer,
 }
 
 fn understood(kind: Kind, entry: &Entry, rim: Option<Length>, words: &Preferences) -> Understood {
@@ -74,6 +78,7 @@ fn understood(kind: Kind, entry: &Entry, rim: Option<Length>, words: &Preference
         Kind::Toe => toe_of(entry, rim).map(|toe| words.toe(toe, rim)),
         Kind::Angle(limit, ways) => angle_of(entry, limit).map(|angle| words.way(angle, ways)),
         Kind::Division => angle_of(entry, Limit::GaugeDivision).map(|angle| words.angle(angle)),
+        Kind::Steer => angle_of(entry, Limit::Steer).map(|angle| words.angle(angle)),
     }
 }
 
@@ -85,7 +90,7 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
         ways: match kind {
             Kind::Toe => Some(TOE_WAYS),
             Kind::Angle(_, ways) => Some(ways),
-            Kind::Length(_) | Kind::Division => None,
+            Kind::Length(_) | Kind::Division | Kind::Steer => None,
         },
         get: Rc::new(move || store.read(|job| get(job).cloned()).unwrap_or_default()),
         set: Rc::new(move |entry| store.edit(|job| set(job, entry))),
@@ -95,7 +100,7 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
                 Kind::Length(_) => words.length.into(),
                 Kind::Toe => words.toe_unit(),
                 Kind::Angle(..) => words.angle.into(),
-                Kind::Division => Unit::Degree,
+                Kind::Division | Kind::Steer => Unit::Degree,
             }
         }),
         understood: Rc::new(move |entry| {
@@ -113,6 +118,7 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
 /// The Read station.
 pub fn read() -> Vec<El> {
     let store = use_store();
+    let phone = Phone::new(store);
     // The fields follow the count of rounds and of repeats; what stands in them follows by itself.
     let shape = derived(move || store.read(|job| job.rounds.last().map(shape_of)));
     let count = derived(move || store.read(|job| job.rounds.len()));
@@ -127,10 +133,16 @@ pub fn read() -> Vec<El> {
         result(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
     let fields = div("stack").live(move || match shape.get() {
         None => {
-            let how = "Roll the car back and forth, settle it on its springs, wheels straight. Then read.";
-            vec![next_frame("Round 1", body().child(p(how)).child(button("Start round 1", begin).class("main")))]
+            vec![next_frame(
+                "Round 1",
+                body()
+                    .child(p(
+                        "A round begins with the checks that make its readings worth something.",
+                    ))
+                    .child(button("Start round 1", begin).class("main")),
+            )]
         }
-        Some(shape) => round_fields(store, count.get(), &shape),
+        Some(shape) => round_fields(store, phone, count.get(), &shape),
     });
     let results = div("stack").live(move || {
         let number = count.get();
@@ -160,8 +172,65 @@ pub fn read() -> Vec<El> {
             ),
         ]
     });
-    vec![car_fields(store), fields, results]
+    let checks =
+        derived(move || result.with(|result| result.as_ref().map(|result| result.checks.clone())));
+    let before = div("stack").live(move || {
+        let checks = checks.get();
+        checks
+            .map(|checks| before(store, &checks))
+            .into_iter()
+            .collect()
+    });
+    vec![before, car_fields(store), fields, results]
 }
+
+/// A field: its name in the page, its label, how it is read, and its place.
+type FieldOf<T> = (
+    &'static str,
+    &'static str,
+    Kind,
+    fn(&T) -> &Entry,
+    fn(&mut T) -> &mut Entry,
+);
+
+/// Fields, one a line.
+macro_rules! fields_of {
+    ($($id:literal, $label:literal, $kind:expr, $($place:ident).+;)*) => {
+        [$(($id, $label, $kind, |of| &of.$($place).+, |of| &mut of.$($place).+)),*]
+    };
+}
+
+const SIZES: [FieldOf<Car>; 2] = fields_of! {
+    "rim", "Across the rim, edge to edge", Kind::Length(Limit::RimDiameter), rim;
+    "wheelbase", "Wheelbase, axle to axle", Kind::Length(Limit::Wheelbase), wheelbase;
+};
+
+const TRACKS: [FieldOf<Car>; 2] = fields_of! {
+    "front-track", "Front track, hub face to hub face", Kind::Length(Limit::Track), front_track;
+    "rear-track", "Rear track, hub face to hub face", Kind::Length(Limit::Track), rear_track;
+};
+
+const HUBS: [FieldOf<Round>; 4] = fields_of! {
+    "hub-lf", "Left front hub", Kind::Length(Limit::StringDistance), strings.left_front;
+    "hub-rf", "Right front hub", Kind::Length(Limit::StringDistance), strings.right_front;
+    "hub-lr", "Left rear hub", Kind::Length(Limit::StringDistance), strings.left_rear;
+    "hub-rr", "Right rear hub", Kind::Length(Limit::StringDistance), strings.right_rear;
+};
+
+const SPACING: [FieldOf<Round>; 3] = fields_of! {
+    "ahead", "String to string, ahead", Kind::Length(Limit::StringSpacing), strings.ahead;
+    "behind", "String to string, behind", Kind::Length(Limit::StringSpacing), strings.behind;
+    "apart", "From there to there", Kind::Length(Limit::SpacingApart), strings.apart;
+};
+
+const STEERED: Kind = Kind::Angle(Limit::SteeredCamber, CAMBER_WAYS);
+
+const SWING: [FieldOf<SwingRead>; 4] = fields_of! {
+    "steer", "Steered each way", Kind::Steer, steer;
+    "left", "Camber, steered to the left", STEERED, left;
+    "right", "Camber, steered to the right", STEERED, right;
+    "straight", "Camber, straight ahead (for kingpin inclination)", STEERED, straight;
+};
 
 fn car_fields(store: Store) -> El {
     let strings = derived(move || {
@@ -195,39 +264,17 @@ fn car_fields(store: Store) -> El {
             Kind::Length(Limit::RideHeight),
         )
     });
-    let car = move |id: &str,
-                    label: &str,
-                    limit: Limit,
-                    get: fn(&Car) -> &Entry,
-                    set: fn(&mut Car) -> &mut Entry| {
-        field(
-            store,
-            id,
-            label,
-            Place::of_car(get, set),
-            Kind::Length(limit),
-        )
+    let car = move |fields: &'static [FieldOf<Car>]| {
+        fields.iter().map(move |&(id, label, kind, get, set)| {
+            field(store, id, label, Place::of_car(get, set), kind)
+        })
     };
     let tracks = div("fields").live(move || {
-        if !strings.get() {
-            return Vec::new();
+        if strings.get() {
+            car(&TRACKS).collect()
+        } else {
+            Vec::new()
         }
-        vec![
-            car(
-                "front-track",
-                "Front track, hub face to hub face",
-                Limit::Track,
-                |car| &car.front_track,
-                |car| &mut car.front_track,
-            ),
-            car(
-                "rear-track",
-                "Rear track, hub face to hub face",
-                Limit::Track,
-                |car| &car.rear_track,
-                |car| &mut car.rear_track,
-            ),
-        ]
     });
     let wide = div("fields wide")
         .child(free(
@@ -242,21 +289,7 @@ fn car_fields(store: Store) -> El {
             |car| car.load.clone(),
             |car, text| car.load = text,
         ));
-    let sizes = div("fields")
-        .child(car(
-            "rim",
-            "Across the rim, edge to edge",
-            Limit::RimDiameter,
-            |car| &car.rim,
-            |car| &mut car.rim,
-        ))
-        .child(car(
-            "wheelbase",
-            "Wheelbase, axle to axle",
-            Limit::Wheelbase,
-            |car| &car.wheelbase,
-            |car| &mut car.wheelbase,
-        ));
+    let sizes = div("fields").children(car(&SIZES));
     frame(
         "The car as it stands",
         body()
@@ -273,22 +306,6 @@ fn uses_strings(job: &Job, round: &Round) -> bool {
         .any(|axle| round.axle(axle).toe_by == ToeBy::Strings)
 }
 
-fn of_wheel(round: &Round, axle: Axle, side: Side) -> &WheelRound {
-    let axle = round.axle(axle);
-    match side {
-        Side::Left => &axle.left,
-        Side::Right => &axle.right,
-    }
-}
-
-fn of_wheel_mut(round: &mut Round, axle: Axle, side: Side) -> &mut WheelRound {
-    let axle = round.axle_mut(axle);
-    match side {
-        Side::Left => &mut axle.left,
-        Side::Right => &mut axle.right,
-    }
-}
-
 /// What decides which fields there are: instruments and counts of repeats, not what stands in them.
 #[derive(Clone, PartialEq)]
 struct Shape {
@@ -302,6 +319,8 @@ struct AxleShape {
     camber_by: CamberBy,
     treads: Vec<bool>,
     wheels: [WheelShape; 2],
+    /// Whether a phone reads the floor.
+    floor_phone: bool,
 }
 
 #[derive(Clone, PartialEq)]
@@ -310,6 +329,7 @@ struct WheelShape {
     toe: usize,
     plumb: Vec<bool>,
     camber: usize,
+    swing: bool,
 }
 
 fn shape_of(round: &Round) -> Shape {
@@ -319,12 +339,14 @@ fn shape_of(round: &Round) -> Shape {
         toe: wheel.toe.len(),
         plumb: rolled(&wheel.plumb),
         camber: wheel.camber.len(),
+        swing: wheel.swing.is_some(),
     };
     let axle = |axle: &AxleRound| AxleShape {
         toe_by: axle.toe_by,
         camber_by: axle.camber_by,
         treads: rolled(&axle.treads),
         wheels: [wheel(&axle.left), wheel(&axle.right)],
+        floor_phone: !axle.floor_phone.is_empty(),
     };
     Shape {
         front: axle(&round.front),
@@ -332,7 +354,7 @@ fn shape_of(round: &Round) -> Shape {
     }
 }
 
-fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
+fn round_fields(store: Store, phone: Phone, number: usize, shape: &Shape) -> Vec<El> {
     let (read_axles, strings) = store.peek(|job| {
         let round = job.rounds.last();
         (
@@ -347,9 +369,11 @@ fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
             &shape.rear
         }
     };
-    let gauge = read_axles
-        .iter()
-        .any(|axle| of(*axle).toe_by == ToeBy::Rack || of(*axle).camber_by != CamberBy::Plumb);
+    let gauge = read_axles.iter().any(|axle| {
+        of(*axle).toe_by == ToeBy::Rack
+            || matches!(of(*axle).camber_by, CamberBy::Gauge | CamberBy::Rack)
+            || of(*axle).wheels.iter().any(|wheel| wheel.swing)
+    });
     let mut instruments = div("fields").child(field(
         store,
         "rule",
@@ -377,76 +401,20 @@ fn round_fields(store: Store, number: usize, shape: &Shape) -> Vec<El> {
     fields.extend(
         read_axles
             .into_iter()
-            .map(|axle| axle_fields(store, axle, of(axle))),
+            .map(|axle| axle_fields(store, phone, axle, of(axle))),
     );
     fields
 }
 
 fn string_fields(store: Store) -> El {
-    let one = |id: &str,
-               label: &str,
-               limit: Limit,
-               get: fn(&Round) -> &Entry,
-               set: fn(&mut Round) -> &mut Entry| {
-        field(
-            store,
-            id,
-            label,
-            Place::of_round(move |round| Some(get(round)), move |round| Some(set(round))),
-            Kind::Length(limit),
-        )
+    let all = |fields: &[FieldOf<Round>]| {
+        div("fields").children(fields.iter().map(|&(id, label, kind, get, set)| {
+            let place =
+                Place::of_round(move |round| Some(get(round)), move |round| Some(set(round)));
+            field(store, id, label, place, kind)
+        }))
     };
-    let hubs = div("fields")
-        .child(one(
-            "hub-lf",
-            "Left front hub",
-            Limit::StringDistance,
-            |r| &r.strings.left_front,
-            |r| &mut r.strings.left_front,
-        ))
-        .child(one(
-            "hub-rf",
-            "Right front hub",
-            Limit::StringDistance,
-            |r| &r.strings.right_front,
-            |r| &mut r.strings.right_front,
-        ))
-        .child(one(
-            "hub-lr",
-            "Left rear hub",
-            Limit::StringDistance,
-            |r| &r.strings.left_rear,
-            |r| &mut r.strings.left_rear,
-        ))
-        .child(one(
-            "hub-rr",
-            "Right rear hub",
-            Limit::StringDistance,
-            |r| &r.strings.right_rear,
-            |r| &mut r.strings.right_rear,
-        ));
-    let spacing = div("fields")
-        .child(one(
-            "ahead",
-            "String to string, ahead",
-            Limit::StringSpacing,
-            |r| &r.strings.ahead,
-            |r| &mut r.strings.ahead,
-        ))
-        .child(one(
-            "behind",
-            "String to string, behind",
-            Limit::StringSpacing,
-            |r| &r.strings.behind,
-            |r| &mut r.strings.behind,
-        ))
-        .child(one(
-            "apart",
-            "From there to there",
-            Limit::SpacingApart,
-            |r| &r.strings.apart,
-            |r| &mut r.strings.apart,
-        ));
+    let (hubs, spacing) = (all(&HUBS), all(&SPACING));
     let how = div("stack")
         .child(p("A string along each side at hub height. They need not be parallel, nor square to the car: these four distances take that out."))
         .child(div("").markup(STRINGS));
@@ -461,7 +429,7 @@ fn string_fields(store: Store) -> El {
 }
 
 /// Adds or changes something of the last round.
-fn edit_round(store: Store, change: impl FnOnce(&mut Round)) {
+pub(super) fn edit_round(store: Store, change: impl FnOnce(&mut Round)) {
     store.edit(|job| {
         if let Some(round) = job.rounds.last_mut() {
             change(round);
@@ -469,15 +437,16 @@ fn edit_round(store: Store, change: impl FnOnce(&mut Round)) {
     });
 }
 
-fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
+fn axle_fields(store: Store, phone: Phone, axle: Axle, shape: &AxleShape) -> El {
     const TOE: [(ToeBy, &str, &str); 3] = [
         (ToeBy::Strings, "strings", "strings on both sides"),
         (ToeBy::Treads, "treads", "tape across the treads"),
         (ToeBy::Rack, "rack", "figures from a rack"),
     ];
-    const CAMBER: [(CamberBy, &str, &str); 3] = [
+    const CAMBER: [(CamberBy, &str, &str); 4] = [
         (CamberBy::Plumb, "plumb", "plumb line or straightedge"),
         (CamberBy::Gauge, "gauge", "level or angle gauge"),
+        (CamberBy::Phone, "phone", "this phone as a gauge"),
         (CamberBy::Rack, "rack", "figures from a rack"),
     ];
     let name = axle.words();
@@ -524,7 +493,7 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
             Side::BOTH
                 .into_iter()
                 .zip(&shape.wheels)
-                .map(|(side, wheel)| wheel_fields(store, axle, side, shape, wheel)),
+                .map(|(side, wheel)| wheel_fields(store, phone, axle, side, shape, wheel)),
         ),
     );
     if camber_by != CamberBy::Rack {
@@ -533,13 +502,23 @@ fn axle_fields(store: Store, axle: Axle, shape: &AxleShape) -> El {
             move |round| Some(&mut round.axle_mut(axle).floor),
         );
         let label = "Floor across this axle (leave empty when level)";
-        content = content.child(div("fields wide").child(field(
-            store,
-            &format!("floor-{name}"),
-            label,
-            place,
-            Kind::Angle(Limit::FloorSlope, FLOOR_WAYS),
-        )));
+        if !shape.floor_phone {
+            content = content.child(div("fields wide").child(field(
+                store,
+                &format!("floor-{name}"),
+                label,
+                place,
+                Kind::Angle(Limit::FloorSlope, FLOOR_WAYS),
+            )));
+        }
+        let by_phone = el("details")
+            .child(el("summary").text("Floor slope by phone"))
+            .child(phone.view(Spot::Floor(axle)));
+        content = content.child(if shape.floor_phone {
+            by_phone.attr("open", "")
+        } else {
+            by_phone
+        });
     }
     frame(
         if axle == Axle::Rear {
@@ -670,8 +649,8 @@ impl Angles {
         let (get, set) = (self.get, self.set);
         let rows = (0..count).map(|index| {
             let place = Place::of_round(
-                move |round| get(of_wheel(round, axle, side)).get(index),
-                move |round| set(of_wheel_mut(round, axle, side)).get_mut(index),
+                move |round| get(round.axle(axle).wheel(side)).get(index),
+                move |round| set(round.axle_mut(axle).wheel_mut(side)).get_mut(index),
             );
             let label = if index == 0 {
                 self.label.to_owned()
@@ -688,14 +667,14 @@ impl Angles {
         });
         let mut ways = div("row").child(button("Read again", move || {
             edit_round(store, |round| {
-                set(of_wheel_mut(round, axle, side)).push(Entry::default())
+                set(round.axle_mut(axle).wheel_mut(side)).push(Entry::default())
             })
         }));
         if count > 1 {
             ways = ways.child(
                 button("Take the last away", move || {
                     edit_round(store, |round| {
-                        drop(set(of_wheel_mut(round, axle, side)).pop())
+                        drop(set(round.axle_mut(axle).wheel_mut(side)).pop())
                     })
                 })
                 .class("quiet"),
@@ -707,6 +686,7 @@ impl Angles {
 
 fn wheel_fields(
     store: Store,
+    phone: Phone,
     axle: Axle,
     side: Side,
     of_axle: &AxleShape,
@@ -723,8 +703,8 @@ fn wheel_fields(
                 id: format!("string-{id}"),
                 labels: ["String to rim, front edge", "String to rim, rear edge"],
                 limit: Limit::StringDistance,
-                get: Rc::new(move |round| &of_wheel(round, axle, side).string),
-                set: Rc::new(move |round| &mut of_wheel_mut(round, axle, side).string),
+                get: Rc::new(move |round| &round.axle(axle).wheel(side).string),
+                set: Rc::new(move |round| &mut round.axle_mut(axle).wheel_mut(side).string),
             };
             fields = fields.child(pairs.view(store, &shape.string));
         }
@@ -740,7 +720,8 @@ fn wheel_fields(
         }
         ToeBy::Treads => {}
     }
-    match of_axle.camber_by {
+    fields = match of_axle.camber_by {
+        CamberBy::Phone => fields.child(phone.view(Spot::Wheel(axle, side))),
         CamberBy::Plumb => {
             let pairs = Pairs {
                 id: format!("plumb-{id}"),
@@ -749,8 +730,8 @@ fn wheel_fields(
                     "Plumb line to rim, bottom edge",
                 ],
                 limit: Limit::PlumbOffset,
-                get: Rc::new(move |round| &of_wheel(round, axle, side).plumb),
-                set: Rc::new(move |round| &mut of_wheel_mut(round, axle, side).plumb),
+                get: Rc::new(move |round| &round.axle(axle).wheel(side).plumb),
+                set: Rc::new(move |round| &mut round.axle_mut(axle).wheel_mut(side).plumb),
             };
             fields.child(pairs.view(store, &shape.plumb))
         }
@@ -764,7 +745,52 @@ fn wheel_fields(
             };
             fields.child(angles.view(store, axle, side, shape.camber))
         }
+    };
+    if axle == Axle::Front {
+        fields.child(swing_fields(store, axle, side, &id, shape.swing))
+    } else {
+        fields
     }
+}
+
+/// Camber at a steer to either side, which gives caster: asked for only where somebody wants it.
+fn swing_fields(store: Store, axle: Axle, side: Side, id: &str, open: bool) -> El {
+    let put = move |swing: Option<SwingRead>| {
+        edit_round(store, |round| {
+            round.axle_mut(axle).wheel_mut(side).swing = swing;
+        })
+    };
+    if !open {
+        let swing = SwingRead {
+            steer: Entry {
+                text: "20".into(),
+                unit: Unit::Degree,
+                sense: None,
+            },
+            ..SwingRead::default()
+        };
+        return button("Measure caster by a steer swing", move || {
+            put(Some(swing.clone()))
+        });
+    }
+    let fields = SWING.map(|(name, label, kind, get, set)| {
+        let place = Place::of_round(
+            move |round| round.axle(axle).wheel(side).swing.as_ref().map(get),
+            move |round| round.axle_mut(axle).wheel_mut(side).swing.as_mut().map(set),
+        );
+        field(store, &format!("swing-{id}-{name}"), label, place, kind)
+    });
+    let how = "Wheels on turn plates or greased sheets, brake pedal held down. Steer this wheel by the same angle each way, usually 20°, and read its camber there with a level or gauge.";
+    div("stack part")
+        .child(el("h4").text("Caster by a steer swing"))
+        .child(p(how).class("small"))
+        .child(div("fields").children(fields))
+        .child(asking(
+            "Take the swing away",
+            "Yes, take it away",
+            "Keep it",
+            move || put(None),
+        ))
 }
 
 /// What the last round comes to.
@@ -773,7 +799,7 @@ fn result_body(result: &ReadResult, rim: Option<Length>, words: &Preferences) ->
         result
             .axles
             .iter()
-            .map(|axle| axle_result(axle, rim, words)),
+            .map(|axle| axle_result(result, axle, rim, words)),
     );
     if !result.problems.is_empty() {
         let problems: Vec<_> = result.problems.iter().map(ToString::to_string).collect();
@@ -789,7 +815,12 @@ fn result_body(result: &ReadResult, rim: Option<Length>, words: &Preferences) ->
     }
 }
 
-fn axle_result(axle: &AxleResult, rim: Option<Length>, words: &Preferences) -> El {
+fn axle_result(
+    result: &ReadResult,
+    axle: &AxleResult,
+    rim: Option<Length>,
+    words: &Preferences,
+) -> El {
     let wheels = [&axle.left, &axle.right].map(|wheel| {
         let toe = wheel
             .toe
@@ -799,11 +830,19 @@ fn axle_result(axle: &AxleResult, rim: Option<Length>, words: &Preferences) -> E
             .map_or_else(|| "—".to_owned(), |camber| words.camber_with(camber));
         let mut head = div("row spread").child(el("h3").text(wheel.corner.words()));
         if let Some(verdict) = wheel.verdict {
-            head = head.child(mark(verdict_state(verdict), verdict_words(verdict)));
+            let (state, says) = result.says(verdict);
+            head = head.child(mark(state, says));
         }
-        el("li")
-            .child(head)
-            .child(facts([("Toe", toe), ("Camber", camber)]))
+        let axis = wheel.axis.map(|axis| {
+            let kingpin = axis
+                .kingpin
+                .map(|kingpin| ("Kingpin inclination", words.angle_with(kingpin)));
+            [Some(("Caster", words.angle_with(axis.caster))), kingpin]
+        });
+        let axis = axis.into_iter().flatten().flatten();
+        el("li").child(head).child(facts(
+            [("Toe", toe), ("Camber", camber)].into_iter().chain(axis),
+        ))
     });
     let both = [
         (

@@ -117,7 +117,8 @@ fn paper_code(store: Store) -> RwSignal<Option<String>> {
     drawn
 }
 
-fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
+/// A table of figures, whose first column names the rows.
+pub fn table(class: &str, heads: &[&str], rows: &[Vec<&str>], strong: &[usize]) -> El {
     let mut body = el("tbody");
     for row in rows {
         let cells = row.iter().enumerate().map(|(index, text)| match index {
@@ -278,6 +279,7 @@ fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
         .to_owned()
     };
     foot = foot
+        .children(lines(&sheet.advice))
         .child(p(&sheet.cautions.join(" ")).class("cautions"))
         .child(p("").class("small").live_text(says))
         .child(

@@ -6,7 +6,7 @@ use crate::app::field::{EntryField, choices, text_field};
 use crate::app::parts::{body, frame, group, hole_words, live_mark, mark};
 use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
-use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Unit};
+use crate::document::{Answer, Choice, Entry, Finding, FitCheck, Unit, Use};
 use crate::hardware::Thread;
 use crate::quantity::{Limit, read_count, write_made_length};
 use crate::station::{self, CountRow, DistanceRow, Progress, State, fit_words};
@@ -16,21 +16,25 @@ use std::rc::Rc;
 /// The Unpack station.
 pub fn unpack() -> Vec<El> {
     let store = use_store();
+    vec![
+        frame("The order and the car", order_fields(store)),
+        counted(store),
+        shortages(store),
+    ]
+}
+
+/// What is counted and tried, in groups.
+pub fn counted(store: Store) -> El {
     let result = result(move || store.read(|job| Some(station::unpack(job))));
     // The rows change with the order only; what stands in them follows by itself.
     let order = derived(move || store.read(|job| job.order.clone()));
     let open = RwSignal::new(result.with_untracked(first_open));
-    let groups = div("stack").live(move || {
+    div("stack").live(move || {
         order.track();
         result
             .with_untracked(|now| now.as_ref().map(|now| groups(store, result, open, now)))
             .unwrap_or_default()
-    });
-    vec![
-        frame("The order and the car", order_fields(store)),
-        groups,
-        shortages(store),
-    ]
+    })
 }
 
 fn first_open(result: &Option<station::Unpack>) -> Option<usize> {
@@ -90,64 +94,62 @@ fn groups(
         })
         .collect();
     let fits: Vec<_> = now.fits.iter().map(|row| row.check.clone()).collect();
-    groups.push(group(
-        "Try by hand",
-        counted,
-        open,
-        of(
-            |result, _| result.fits.iter().map(station::FitRow::state).collect(),
-            0,
-        ),
-        move || {
-            vec![
-                el("ul")
-                    .class("lines")
-                    .children(fits.iter().map(|check| fit(store, check))),
-            ]
-        },
-    ));
+    let (tried, measured) = (!fits.is_empty(), !now.distances.is_empty());
+    let by_hand = || {
+        group(
+            "Try by hand",
+            counted,
+            open,
+            of(
+                |result, _| result.fits.iter().map(station::FitRow::state).collect(),
+                0,
+            ),
+            move || {
+                vec![
+                    el("ul")
+                        .class("lines")
+                        .children(fits.iter().map(|check| fit(store, check))),
+                ]
+            },
+        )
+    };
+    groups.extend(tried.then(by_hand));
     let distances = now.distances.clone();
-    groups.push(group(
-        "The car's own points, before fitting",
-        counted + 1,
-        open,
-        of(
-            |result, _| result.distances.iter().map(DistanceRow::state).collect(),
-            0,
-        ),
-        move || {
-            vec![
-                p("Tape from centre to centre of the mounting points, diagonals included.")
-                    .class("soft"),
-                el("ul")
-                    .class("lines")
-                    .children(distances.iter().map(|row| distance(store, row))),
-            ]
-        },
-    ));
+    let on_car = || {
+        group(
+            "The car's own points, before fitting",
+            counted + 1,
+            open,
+            of(
+                |result, _| result.distances.iter().map(DistanceRow::state).collect(),
+                0,
+            ),
+            move || {
+                vec![
+                    p("Tape from centre to centre of the mounting points, diagonals included.")
+                        .class("soft"),
+                    el("ul")
+                        .class("lines")
+                        .children(distances.iter().map(|row| distance(store, row))),
+                ]
+            },
+        )
+    };
+    groups.extend(measured.then(on_car));
     groups
 }
 
-fn order_fields(store: Store) -> El {
-    let (options, pickups, notes) = store
-        .job
-        .with_untracked(|job| {
-            job.as_ref().map(|job| {
-                (
-                    job.card.options.clone(),
-                    job.card.pickups.clone(),
-                    job.card.notes.clone(),
-                )
-            })
-        })
-        .unwrap_or_default();
-    let words = |choices: &[Choice]| {
-        choices
-            .iter()
-            .map(|choice| (choice.id.clone(), choice.name.clone()))
-            .collect::<Vec<_>>()
-    };
-    let ordered = options.into_iter().map(|option| {
+fn words(choices: &[Choice]) -> Vec<(String, String)> {
+    choices
+        .iter()
+        .map(|choice| (choice.id.clone(), choice.name.clone()))
+        .collect()
+}
+
+/// What was ordered, option by option.
+pub fn ordered(store: Store) -> impl Iterator<Item = El> {
+    let options = store.peek(|job| job.card.options.clone());
+    options.into_iter().map(move |option| {
         let (get, set) = (option.id.clone(), option.id.clone());
         choices(
             &format!("order-{}", option.id),
@@ -156,7 +158,49 @@ fn order_fields(store: Store) -> El {
             move || store.read(|job| job.order.get(&get).cloned().unwrap_or_default()),
             move |choice| store.edit(|job| job.order.insert(set.clone(), choice)),
         )
+    })
+}
+
+/// How the car is used, where the card has advice for it, and the advice.
+fn uses(store: Store, uses: Vec<Use>) -> El {
+    if uses.is_empty() {
+        return div("");
+    }
+    let ticks = uses.into_iter().map(|one| {
+        let (is, id) = (one.id.clone(), one.id);
+        let input = el("input")
+            .attr("type", "checkbox")
+            .live_checked(move || store.read(|job| job.uses.contains(&is)))
+            .on("change", move |_| {
+                store.edit(|job| match job.uses.iter().position(|known| *known == id) {
+                    Some(place) => {
+                        job.uses.remove(place);
+                    }
+                    None => job.uses.push(id.clone()),
+                })
+            });
+        el("label").child(input).child(el("span").text(&one.name))
     });
+    let ticks = el("fieldset")
+        .class("choices")
+        .child(el("legend").text("The car is"))
+        .child(div("set").children(ticks));
+    let advice = div("stack").attr("role", "status").live(move || {
+        let advice = store.read(station::advice);
+        advice
+            .iter()
+            .map(|advice| p(advice).class("note"))
+            .collect()
+    });
+    div("stack").child(ticks).child(advice)
+}
+
+fn order_fields(store: Store) -> El {
+    let (pickups, mut notes, used) = store.peek(|job| {
+        let card = &job.card;
+        (card.pickups.clone(), card.notes.clone(), card.uses.clone())
+    });
+    notes.extend(store.peek(|job| station::revision_note(&job.card)));
     let holes = pickups.into_iter().map(|pickup| {
         let base = pickup
             .choices
@@ -189,8 +233,9 @@ fn order_fields(store: Store) -> El {
             move || store.read(|job| job.car.by.clone()),
             move |text| store.edit(|job| job.car.by = text),
         ))
-        .children(ordered)
+        .children(ordered(store))
         .children(holes)
+        .child(uses(store, used))
         .children(notes.iter().map(|note| p(note).class("note")))
 }
 
