@@ -2,7 +2,8 @@
 
 use approx::assert_abs_diff_eq as assert_close;
 use halfturn::drawing::{
-    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, charts_file,
+    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, PhoneGauge,
+    charts_file,
 };
 use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
 use halfturn::linkage::{Geometry, LAYOUTS, Side, Vector};
@@ -831,4 +832,64 @@ proptest! {
             prop_assert!(drawn.is_ok(), "{drawn:?}");
         }
     }
+}
+
+/// Seen from behind the car: a left wheel's bar and phone are to the left of it, a right wheel's to the right; in B the phone shows its back, at the
+/// same edge of the bar, its marked end at the other end.
+#[test]
+fn a_phone_lies_outside_its_wheel_and_is_turned_end_for_end() {
+    for (gauge, outward) in [(PhoneGauge::LeftWheel, -1.0), (PhoneGauge::RightWheel, 1.0)] {
+        let svg = gauge.svg();
+        let all = sound(&svg).unwrap();
+        let rects: Vec<_> = all.iter().filter(|e| e.name == "rect").collect();
+        let dots: Vec<_> = all.iter().filter(|e| e.name == "circle").collect();
+        assert_eq!((rects.len(), dots.len()), (8, 2));
+        let middle = |e: &Element| e.number("x") + e.number("width") / 2.0;
+        for position in rects.chunks(4) {
+            let [tyre, bar, phone, _] = position else {
+                panic!("tyre, bar, phone and what is seen of it")
+            };
+            assert!((middle(bar) - middle(tyre)) * outward > 0.0);
+            // The phone touches the bar and neither covers the other.
+            let gap = (middle(phone) - middle(bar)).abs();
+            assert!((gap - (phone.number("width") + bar.number("width")) / 2.0).abs() < 0.11);
+            assert!((middle(phone) - middle(bar)) * outward > 0.0);
+        }
+        let height = |e: &Element, phone: &Element| {
+            (e.number("cy") - phone.number("y")) / phone.number("height")
+        };
+        assert!((height(dots[0], rects[2]) + height(dots[1], rects[6]) - 1.0).abs() < 0.01);
+        assert_eq!(
+            svg.matches("hatch-tube").count(),
+            1,
+            "only B shows its back"
+        );
+    }
+}
+
+#[test]
+fn a_phone_on_the_floor_stands_on_its_bar() {
+    let svg = PhoneGauge::Floor.svg();
+    let all = sound(&svg).unwrap();
+    let rects: Vec<_> = all.iter().filter(|e| e.name == "rect").collect();
+    for position in rects.chunks(3) {
+        let [bar, phone, _] = position else {
+            panic!("bar, phone and what is seen of it")
+        };
+        let foot = phone.number("y") + phone.number("height");
+        assert!((foot - bar.number("y")).abs() < 0.11);
+        assert!(
+            phone.number("width") > phone.number("height"),
+            "on its long edge"
+        );
+    }
+    let x: Vec<_> = all
+        .iter()
+        .filter(|e| e.name == "circle")
+        .map(|e| e.number("cx"))
+        .collect();
+    assert!(
+        (x[0] - 86.0 + x[1] - 258.0).abs() < 0.11,
+        "turned about the vertical"
+    );
 }

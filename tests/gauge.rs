@@ -1,6 +1,8 @@
 //! The phone as a gauge and the caster swing: phones and wheels turned by rotation matrices, measured as a person would, and read back.
 
-use halfturn::document::{Corner, Entry, Job, PhonePair, Sense, Side, SwingRead, Unit};
+use halfturn::document::{
+    Corner, Entry, Job, PhonePair, Sense, Side, SwingRead, Unit, load_job, merge_jobs, save_job,
+};
 use halfturn::linkage::{Changes, Linkage};
 use halfturn::quantity::{Angle, Length};
 use halfturn::reading::{
@@ -274,6 +276,9 @@ fn bad_input_is_a_reason() {
         ..STRAIGHT
     };
     assert_eq!(across.seen(false, 0.1), Err(TiltError::Askew));
+    // A sensor that steps by degrees, or was hardly moved.
+    let coarse = STRAIGHT.seen(false, 3.0).unwrap();
+    assert_eq!(coarse.tilt.reading(), Err(TiltError::Coarse));
     // A phone that moves.
     let moved = watched(
         &[
@@ -604,4 +609,42 @@ fn a_car_that_was_not_settled_has_no_verdict() {
             (vec!["not settled: do the checks first".to_owned(); 2], true)
         );
     }
+}
+
+/// What a phone and a swing were read as is kept and comes back; two pages that changed one pair never make a third of it.
+#[test]
+fn pairs_and_swings_are_kept_and_never_mixed() {
+    let mut job = front_job();
+    let last = job.rounds.len() - 1;
+    job.rounds[last].front.floor_phone = vec![pair(0.6)];
+    let left = &mut job.rounds[last].front.left;
+    left.phone = vec![pair(1.0)];
+    left.swing = Some(SwingRead {
+        steer: entry("20", None),
+        left: entry("+1", None),
+        ..SwingRead::default()
+    });
+    let stored = save_job(&job);
+    assert_eq!(load_job(&stored).unwrap(), job);
+    let with = |lean: f64, steer: &str| {
+        let mut other = job.clone();
+        let left = &mut other.rounds[last].front.left;
+        left.phone = vec![pair(lean)];
+        left.swing.as_mut().unwrap().steer = entry(steer, None);
+        other
+    };
+    let (mine, theirs) = (with(2.0, "15"), with(3.0, "10"));
+    let (merged, clashes) = merge_jobs(&stored, &mine, &save_job(&theirs)).unwrap();
+    let left = &merged.rounds[last].front.left;
+    assert_eq!(left, &mine.rounds[last].front.left);
+    assert!(!clashes.is_empty());
+    // One side's steer with the other's camber would be another swing.
+    let mut theirs = job.clone();
+    theirs.rounds[last].front.left.swing.as_mut().unwrap().left = entry("+2", None);
+    let (merged, clashes) = merge_jobs(&stored, &mine, &save_job(&theirs)).unwrap();
+    assert_eq!(
+        merged.rounds[last].front.left.swing,
+        mine.rounds[last].front.left.swing
+    );
+    assert!(!clashes.is_empty());
 }

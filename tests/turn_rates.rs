@@ -451,6 +451,12 @@ fn a_rod_ends_limit_is_kept() {
     limited.card.geometry[0].rod_ends[0].most = now.min(then) * 0.5;
     let plan = turn(&limited, 0).unwrap();
     assert!(left(&plan).rows.is_empty());
+    let words = "OUT OF REACH with whole steps within the thread that is left and what the rod ends may lean.";
+    assert!(
+        left(&plan).words.starts_with(words),
+        "{}",
+        left(&plan).words
+    );
     assert!(
         left(&plan).notes[0].contains("rod end at the car leans"),
         "{:?}",

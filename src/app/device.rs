@@ -317,16 +317,21 @@ pub fn remove_skeleton() {
     }
 }
 
-/// Moves keyboard focus to the top of a page that was changed, and shows it.
-pub fn to_top() {
-    window().scroll_to_with_x_and_y(0.0, 0.0);
-    focus("top");
-}
-
 /// Moves keyboard focus to an element, and shows it; tells whether there is one.
 pub fn focus(id: &str) -> bool {
     let element = document()
         .get_element_by_id(id)
         .and_then(|element| element.dyn_into::<web_sys::HtmlElement>().ok());
     element.is_some_and(|element| element.focus().is_ok())
+}
+
+/// Moves keyboard focus to the top of a page that is being changed, and shows it, once the change is there.
+pub fn to_top_soon() {
+    let to_top = || {
+        window().scroll_to_with_x_and_y(0.0, 0.0);
+        if let Some(element) = document().get_element_by_id("top") {
+            let _ = element.unchecked_into::<web_sys::HtmlElement>().focus();
+        }
+    };
+    gloo::timers::callback::Timeout::new(0, to_top).forget();
 }

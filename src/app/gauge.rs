@@ -5,8 +5,8 @@ use crate::reading::{Held, Seen, TiltError, Watch};
 use gloo::timers::callback::{Interval, Timeout};
 use gloo::utils::window;
 use js_sys::{Function, Promise, Reflect};
-use reactive_graph::owner::{LocalStorage, StoredValue};
-use reactive_graph::traits::*;
+use reactive_graph::owner::on_cleanup;
+use std::cell::RefCell;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -38,8 +38,16 @@ pub struct Gauge {
     pub sensor: RwSignal<Sensor>,
     /// What it says now.
     pub seen: RwSignal<Result<Seen, TiltError>>,
-    watch: StoredValue<Watch, LocalStorage>,
-    listening: StoredValue<Option<Listening>, LocalStorage>,
+    watch: RwSignal<Watch>,
+}
+
+thread_local! {
+    /// The one that listens. It is no part of a gauge: the reactive graph keeps what may cross threads, and this may not.
+    static LISTENING: RefCell<Option<Listening>> = const { RefCell::new(None) };
+}
+
+fn listen_with(listening: Option<Listening>) {
+    LISTENING.with_borrow_mut(|place| *place = listening);
 }
 
 /// What hears the sensor, and looks at it at even times.
@@ -58,11 +66,11 @@ impl Drop for Listening {
 impl Gauge {
     /// A phone that is not asked yet.
     pub fn new() -> Self {
+        on_cleanup(|| listen_with(None));
         Self {
             sensor: RwSignal::new(Sensor::Off),
             seen: RwSignal::new(Err(TiltError::Short)),
-            watch: StoredValue::new_local(Watch::default()),
-            listening: StoredValue::new_local(None),
+            watch: RwSignal::new(Watch::default()),
         }
     }
 
@@ -93,18 +101,18 @@ impl Gauge {
 
     /// Forgets what was seen, so that the next reading begins now.
     pub fn again(self) {
-        let _ = self.watch.try_update_value(Watch::again);
+        self.watch.update(Watch::again);
     }
 
     /// Nothing where the station was left meanwhile.
     fn say(self, sensor: Sensor) {
-        if self.watch.try_with_value(|_| ()).is_some() {
+        if !self.sensor.is_gone() {
             self.sensor.set(sensor);
         }
     }
 
     fn listen(self) {
-        if self.watch.try_with_value(|_| ()).is_none() {
+        if self.sensor.is_gone() {
             return;
         }
         let hear = Closure::<dyn Fn(Event)>::new(move |event: Event| self.hear(&event));
@@ -113,12 +121,9 @@ impl Gauge {
             return self.sensor.set(Sensor::Absent);
         }
         let look = Interval::new(Watch::EVERY, move || self.look());
-        self.listening
-            .set_value(Some(Listening { hear, _look: look }));
+        listen_with(Some(Listening { hear, _look: look }));
         Timeout::new(PATIENCE, move || {
-            if self.watch.try_with_value(|_| ()).is_some()
-                && self.sensor.get_untracked() == Sensor::Asked
-            {
+            if !self.sensor.is_gone() && self.sensor.get_untracked() == Sensor::Asked {
                 self.sensor.set(Sensor::Absent);
             }
         })
@@ -129,16 +134,14 @@ impl Gauge {
         let angle = |name| of(event, name).and_then(|angle| angle.as_f64());
         match Held::of_degrees(angle("alpha"), angle("beta"), angle("gamma")) {
             Ok(held) => {
-                let _ = self.watch.try_update_value(|watch| watch.told(held));
+                self.watch.update(|watch| watch.told(held));
                 if self.sensor.get_untracked() != Sensor::On {
                     self.sensor.set(Sensor::On);
                 }
             }
             // A sensor that stops saying how the phone is held makes what it said before worthless.
             Err(error) => {
-                let _ = self
-                    .watch
-                    .try_update_value(|watch| *watch = Watch::default());
+                self.watch.update(Watch::lost);
                 self.seen.set(Err(error));
                 self.sensor.set(Sensor::Absent);
             }
@@ -149,18 +152,15 @@ impl Gauge {
         if self.sensor.get_untracked() != Sensor::On {
             return;
         }
-        let seen = self.watch.try_update_value(|watch| {
+        self.watch.update(|watch| {
             // A hidden page is not told.
             if super::device::hidden() {
                 watch.again();
             } else {
                 watch.look();
             }
-            watch.seen()
         });
-        if let Some(seen) = seen {
-            self.seen.set(seen);
-        }
+        self.seen.set(self.watch.with_untracked(Watch::seen));
     }
 }
 

@@ -88,7 +88,7 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
     follow();
     on_window("hashchange", move |_| {
         follow();
-        device::to_top();
+        device::to_top_soon();
     });
     on_window("storage", move |event| {
         let [key, before, after] = device::stored_elsewhere(&event);

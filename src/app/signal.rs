@@ -69,6 +69,11 @@ impl<T: Send + Sync + 'static> RwSignal<T> {
         self.with_untracked(T::clone)
     }
 
+    /// Whether what made it was left, so that it may not be touched.
+    pub fn is_gone(&self) -> bool {
+        self.node.is_disposed()
+    }
+
     /// Follows it without looking.
     pub fn track(&self) {
         self.node.track();

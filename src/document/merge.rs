@@ -20,8 +20,9 @@ pub struct Clash {
 }
 
 /// The fields that tell a record whose fields mean something only together: an entry (a number in the unit it was not typed in is
-/// another number), a mark, a sign-off (one for the value that was set, not for another), an adjuster turned, two distances read together.
-const TOGETHER: [&str; 5] = ["text", "at", "set", "steps", "first"];
+/// another number), a mark, a sign-off (one for the value that was set, not for another), an adjuster turned, two distances read together, two positions
+/// of one phone, a steer with its cambers.
+const TOGETHER: [&str; 7] = ["text", "at", "set", "steps", "first", "turned", "steer"];
 
 /// The fields that are moments: nobody typed them, and the later of a job's own stands.
 const MOMENTS: [&str; 3] = ["started", "changed", "at"];

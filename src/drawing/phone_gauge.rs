@@ -17,7 +17,7 @@ pub enum PhoneGauge {
 
 /// From one drawing to the next.
 const NEXT: f64 = WIDTH / 2.0;
-/// Where the ground is.
+/// Where the ground is drawn.
 const GROUND: f64 = 150.0;
 /// The phone's edges.
 const PHONE: (f64, f64) = (28.0, 56.0);
@@ -33,7 +33,7 @@ impl PhoneGauge {
             let middle = from + NEXT / 2.0;
             let _ = write!(
                 svg,
-                "<path d='M{} {GROUND}H{}' class='ink'/><text x='{x}' y='170' text-anchor='middle' class='strong'>{name}</text><text x='{x}' y='187' text-anchor='middle'>{words}</text>",
+                "<path d='M{} 150H{}' class='ink'/><text x='{x}' y='170' text-anchor='middle' class='strong'>{name}</text><text x='{x}' y='187' text-anchor='middle'>{words}</text>",
                 Fixed(from + 14.0, 1),
                 Fixed(from + NEXT - 14.0, 1),
                 x = Fixed(middle, 1),

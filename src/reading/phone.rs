@@ -15,6 +15,8 @@ use std::fmt;
 const LOOKS: u32 = 30;
 /// The largest standard deviation of a phone that is held still (common practice, no source).
 const STILL: Angle = Angle::degrees(0.1);
+/// The coarsest step of which a camber is worth reading (common practice, no source).
+const COARSE: Angle = Angle::degrees(1.0);
 /// How far an edge may be off the vertical and the horizontal, and the screen off upright. No wheel and no floor to be measured is further off,
 /// and it keeps the angle that is read within 6 % of what a step of the sensor is worth.
 const ASKEW: Angle = Angle::degrees(20.0);
@@ -38,6 +40,8 @@ pub enum TiltError {
     Askew,
     /// The sensor has given one value only.
     Frozen,
+    /// The sensor steps too coarsely, or moved too little to show its step.
+    Coarse,
     /// Not yet looked at for long enough.
     Short,
     /// The phone moves.
@@ -56,6 +60,7 @@ impl fmt::Display for TiltError {
             Self::Lying => "The phone lies flat. Stand it on its edge, the screen looking backward or forward along the car.",
             Self::Askew => "The phone's edge is more than 20° off. Lay a long edge along the bar.",
             Self::Frozen => "The sensor has given one number only. Move the phone about; if the number stays, use a level.",
+            Self::Coarse => "The sensor was only seen to step by more than 1°. Move the phone about; if it stays so, use a level.",
             Self::Short => "Hold it still a little longer.",
             Self::Moving => "The phone moves. Hold it against the bar.",
             Self::NotTurned => "In B the screen must look the other way than in A. Turn the phone round, then take A and B again.",
@@ -156,10 +161,12 @@ impl Tilt {
     /// Itself, where it is a reading.
     ///
     /// # Errors
-    /// Not still, looked at too short, off the bar, or of a sensor without a step.
+    /// Not still, looked at too short, off the bar, or of a sensor without a step or with a coarse one.
     pub fn reading(&self) -> Result<Self, TiltError> {
         if self.step <= Angle::ZERO {
             Err(TiltError::Frozen)
+        } else if self.step > COARSE {
+            Err(TiltError::Coarse)
         } else if self.mean.abs() > ASKEW {
             Err(TiltError::Askew)
         } else if !self.is_still() {
@@ -222,6 +229,12 @@ impl Watch {
     /// Forgets what was seen, but not the sensor's step.
     pub fn again(&mut self) {
         self.recent.clear();
+    }
+
+    /// Forgets how it was held: it no longer says so.
+    pub fn lost(&mut self) {
+        self.last = None;
+        self.again();
     }
 
     /// What it says over the last seconds.
@@ -306,5 +319,11 @@ impl Reversal {
             lean: Estimate::new(value, Angle::radians(both.hypot(square))),
             zero: Estimate::new(zero, Angle::radians(both)),
         })
+    }
+
+    /// What the phone read in A and in B.
+    pub fn positions(&self) -> [Angle; 2] {
+        let (lean, zero) = (self.lean.value, self.zero.value);
+        [zero + lean, zero - lean]
     }
 }

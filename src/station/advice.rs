@@ -19,7 +19,9 @@ pub fn advice(job: &Job) -> Vec<String> {
 fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
+        std::iter::once(first.to_ascii_uppercase())
+            .chain(letters)
+            .collect()
     })
 }
 

@@ -307,6 +307,12 @@ impl<'a> Model<'a> {
         doubts
     }
 
+    /// Whether rod ends have limits here.
+    pub(super) fn limited(&self) -> bool {
+        let drawn = self.drawn.as_ref();
+        drawn.is_some_and(|drawn| !drawn.corner.rod_ends.is_empty())
+    }
+
     /// The rod ends that lean too far with each adjuster so far from its base, in sentences; none where the corner cannot stand so.
     pub(super) fn leaning(&self, travels: &[Length]) -> Option<Vec<String>> {
         match &self.drawn {

@@ -577,10 +577,11 @@ impl Reader<'_> {
         for pair in pairs {
             match reversal_of(pair) {
                 Ok(reversal) => {
+                    let [a, b] = reversal.positions();
                     self.working.push(format!(
-                        "{field}: lean = (A − B) / 2 = ({}° − {}°) / 2 = {}, zero = (A + B) / 2 = {}, taken out; the sensor steps by {}°",
-                        pair.a.mean.text,
-                        pair.b.mean.text,
+                        "{field}: lean = (A − B) / 2 = ({} − {}) / 2 = {}, zero = (A + B) / 2 = {}, taken out; the sensor steps by {}°",
+                        words.angle(a),
+                        words.angle(b),
                         words.way(reversal.lean.value, ["to the right", "to the left"]),
                         words.angle(reversal.zero.value),
                         pair.a.step.text,

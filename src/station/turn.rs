@@ -791,7 +791,12 @@ impl Planned<'_> {
                 })
             };
             format!(
-                "OUT OF REACH with whole steps within the thread that is left. The nearest leaves toe {} and camber {} off the target.",
+                "OUT OF REACH with whole steps within the thread that is left{}. The nearest leaves toe {} and camber {} off the target.",
+                if search.model.limited() {
+                    " and what the rod ends may lean"
+                } else {
+                    ""
+                },
                 off(after.toe, goal.toe),
                 off(after.camber, goal.camber)
             )

@@ -53,14 +53,23 @@ fn tab(page: &Page) -> Option<Value> {
 /// Presses Tab until something has the focus whose name begins so.
 #[track_caller]
 fn tab_to(page: &Page, name: &str) {
-    for _ in 0..MANY {
-        match tab(page) {
-            Some(now) if now["name"].as_str().unwrap().starts_with(name) => return,
-            Some(_) => {}
-            None => break,
+    let mut passed = Vec::new();
+    while let Some(now) = tab(page) {
+        if now["name"].as_str().unwrap().starts_with(name) {
+            return;
         }
+        passed.push(now["name"].clone());
+        assert!(passed.len() < MANY, "{passed:?}");
     }
-    panic!("no {name:?} after what has the focus");
+    panic!("no {name:?} after what has the focus; passed were {passed:?}");
+}
+
+/// A page that took the place of another is read from its heading on.
+#[track_caller]
+fn heading_has_focus(page: &Page, name: &str) {
+    page.waits_for("the focus on the heading", || {
+        (focused(page)["name"] == name).then_some(())
+    });
 }
 
 #[track_caller]
@@ -78,11 +87,7 @@ fn a_job_is_begun_and_unpacked_without_a_pointer() {
         tab_to(page, "Demo: rear");
         page.key("Enter");
         page.part("h1").shows("Unpack");
-        assert_eq!(
-            focused(page)["name"],
-            "Unpack",
-            "the heading of the new page has the focus"
-        );
+        heading_has_focus(page, "Unpack");
         tab_to(page, "Who does the work");
         types(page, "Bay 2");
         // One stop for the choices of an option: the one that is taken.
@@ -111,8 +116,7 @@ fn a_job_is_begun_and_unpacked_without_a_pointer() {
             .lacks("Undo");
         tab_to(page, "Go on to Bolt up");
         page.key("Enter");
-        page.part("h1").shows("Bolt up");
-        assert_eq!(focused(page)["name"], "Bolt up");
+        heading_has_focus(page, "Bolt up");
     });
 }
 
@@ -151,7 +155,7 @@ fn a_section_is_bolted_up_and_undone_without_a_pointer() {
         tab_to(page, "Undo");
         page.key(" ");
         page.shows(&format!("{} of 97 steps", steps - 1));
-        tab_to(page, "Done");
+        assert_eq!(focused(page)["name"], "Done");
     });
 }
 
@@ -178,9 +182,9 @@ fn a_base_is_set_without_a_pointer() {
         }
         assert_eq!(filled, fields);
         page.part("section[aria-label='May it be driven to alignment?']")
-            .shows("Not yet");
+            .shows("It may be driven to alignment.");
         assert_eq!(
-            page.script("return [...document.querySelectorAll('main input')].every((one) => one.value === '6.35' && !one.ariaInvalid)"),
+            page.script("return [...document.querySelectorAll('main input')].every((one) => one.value === '6.35')"),
             true
         );
     });

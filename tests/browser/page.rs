@@ -245,6 +245,14 @@ impl<'site> Page<'site> {
         path
     }
 
+    /// Holds the device so, in degrees of the `deviceorientation` event.
+    pub fn hold_device(&self, alpha: f64, beta: f64, gamma: f64) {
+        self.browser().devtools(
+            "DeviceOrientation.setDeviceOrientationOverride",
+            json!({ "alpha": alpha, "beta": beta, "gamma": gamma }),
+        );
+    }
+
     /// Turns the screen's picture: a phone on its side at 90 degrees.
     pub fn turn_screen(&self, degrees: u32) {
         let Screen { width, height, .. } = self.screen;

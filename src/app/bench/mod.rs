@@ -90,7 +90,7 @@ fn page() -> El {
     let here = RwSignal::new(device::hash());
     on_window("hashchange", move |_| {
         here.set(device::hash());
-        device::to_top();
+        device::to_top_soon();
     });
     let content = div("stack").live(move || {
         let hash = here.get();

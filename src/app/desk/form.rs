@@ -611,7 +611,9 @@ fn maybe(cards: Cards, way: String, field: &'static Field, of: &'static [Field])
 fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
+        std::iter::once(first.to_ascii_uppercase())
+            .chain(letters)
+            .collect()
     })
 }
 

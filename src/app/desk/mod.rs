@@ -70,7 +70,7 @@ fn page() -> El {
         let same = place.with_untracked(|place| *place == now);
         if !same {
             place.set(now);
-            device::to_top();
+            device::to_top_soon();
         }
         if !way.is_empty() {
             cards.reveal(&way);

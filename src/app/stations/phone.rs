@@ -1,7 +1,7 @@
 //! Read: the phone as a gauge, laid along a bar in two positions.
 
 use super::read::edit_round;
-use crate::app::dom::{El, button, derived, div, effect, p};
+use crate::app::dom::{El, button, derived, div, effect, el, p};
 use crate::app::gauge::{Gauge, Sensor};
 use crate::app::parts::{facts, live_mark, sentences};
 use crate::app::signal::RwSignal;
@@ -189,8 +189,12 @@ impl Phone {
         div("stack")
             .attr("data-phone", &spot.name())
             .child(div("").markup(&spot.drawing().svg()))
-            .child(p(how).class("small"))
             .child(p(again).class("small"))
+            .child(
+                el("details")
+                    .child(el("summary").text("How to lay it"))
+                    .child(p(how).class("small")),
+            )
             .child(live)
             .child(
                 p("")
@@ -208,24 +212,29 @@ impl Phone {
     fn says(self) -> El {
         let seen = self.gauge.seen;
         let store = self.store;
-        let state = live_mark(move || match seen.get() {
-            Err(TiltError::Short) => (State::Begun, "looking".into()),
-            Err(_) => (State::Wrong, "not on its edge, or not moved yet".into()),
-            Ok(seen) => match seen.tilt.reading() {
-                Err(TiltError::Moving) => (State::Open, "moving".into()),
-                Ok(_) => (State::Done, "still".into()),
-                Err(_) => (State::Begun, "still, a little longer".into()),
-            },
+        let state = live_mark(move || {
+            let reading = seen.get().and_then(|seen| seen.tilt.reading());
+            let (state, words) = match reading {
+                Ok(_) => (State::Done, "still"),
+                Err(TiltError::Short) => (State::Begun, "looking"),
+                Err(TiltError::Moving) => (State::Open, "moving"),
+                Err(_) => (State::Wrong, "no reading"),
+            };
+            (state, words.to_owned())
         });
         let value = p("").live_text(move || {
             let words = store.preferences.get();
-            match seen.get() {
-                Err(reason) => reason.to_string(),
-                Ok(Seen { tilt, .. }) => format!(
+            let seen = match seen.get() {
+                Err(reason) => return reason.to_string(),
+                Ok(Seen { tilt, .. }) => tilt,
+            };
+            match seen.reading() {
+                Err(reason @ (TiltError::Coarse | TiltError::Frozen)) => reason.to_string(),
+                _ => format!(
                     "{}, spread {}; the sensor steps by {}",
-                    words.way(tilt.mean, ["clockwise", "anticlockwise"]),
-                    words.angle(tilt.spread),
-                    words.angle(tilt.step)
+                    words.way(seen.mean, ["clockwise", "anticlockwise"]),
+                    words.angle(seen.spread),
+                    words.angle(seen.step)
                 ),
             }
         });
@@ -289,11 +298,9 @@ impl Phone {
                         words.way(lean.value, ways),
                         words.angle(lean.uncertainty)
                     );
+                    let [a, b] = reversal.positions().map(|angle| words.angle(angle));
                     facts([
-                        (
-                            "A and B",
-                            format!("{}° and {}°", pair.a.mean.text, pair.b.mean.text),
-                        ),
+                        ("A and B", format!("{a} and {b}")),
                         ("Half the difference", value),
                         (
                             "The phone's zero, taken out",
