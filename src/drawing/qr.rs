@@ -11,7 +11,7 @@ pub const QUIET: u32 = 4;
 /// The least width of a module on paper that any phone reads, in millimetres: common practice, no source.
 const MODULE: f64 = 0.4;
 /// The least and the greatest width of a code on paper, in millimetres.
-const ON_PAPER: (f64, f64) = (30.0, 52.0);
+const ON_PAPER: (f64, f64) = (30.0, 56.0);
 
 /// A text as a QR code.
 pub struct QrDrawing {

@@ -274,14 +274,14 @@ fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
     let says = move || {
         match drawn.with(|drawn| drawn.as_ref().map(String::is_empty)) {
             Some(true) => "The job is too large for a code that prints readably: share its link or its file instead.",
-            _ => "The code opens this job on another phone, where its kit card comes with the page or is kept.",
+            _ => "The code opens this job on another phone, if its kit card comes with the page or is on that phone.",
         }
         .to_owned()
     };
     foot = foot
         .children(lines(&sheet.advice))
         .child(p(&sheet.cautions.join(" ")).class("cautions"))
-        .child(p("").class("small").live_text(says))
+        .child(p("").class("small code-note").live_text(says))
         .child(
             div("sign")
                 .child(div("").text("Set by, date"))
