@@ -1,11 +1,14 @@
 //! What the browser can do for us: storage, files, clock, printer, clipboard. The only place that touches them.
 
-use crate::document::Moment;
+use crate::document::{LinkError, MAX_BYTES, Moment};
 use gloo::utils::{document, window};
-use js_sys::Promise;
+use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
-use web_sys::{Blob, File, HtmlAnchorElement, Response, Storage, Url};
+use web_sys::{
+    Blob, File, FilePropertyBag, HtmlAnchorElement, ReadableStreamDefaultReader, Response,
+    ShareData, Storage, Url,
+};
 
 /// Milliseconds since 1970 by the device's clock.
 pub fn now() -> Moment {
@@ -93,7 +96,7 @@ pub fn remove(key: &str) {
 
 /// Offers a text as a file to save.
 pub fn save_file(name: &str, text: &str) {
-    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let parts = Array::of1(&JsValue::from_str(text));
     let Ok(blob) = Blob::new_with_str_sequence(&parts) else {
         return;
     };
@@ -150,7 +153,7 @@ pub fn read_file(file: &File, told: Told) {
 
 /// Copies a text, and tells whether that went well.
 pub fn copy(text: &str, told: impl FnOnce(bool) + 'static) {
-    let clipboard = js_sys::Reflect::get(&window().navigator(), &"clipboard".into())
+    let clipboard = Reflect::get(&window().navigator(), &"clipboard".into())
         .ok()
         .filter(|clipboard| !clipboard.is_undefined());
     let Some(clipboard) = clipboard else {
@@ -160,6 +163,100 @@ pub fn copy(text: &str, told: impl FnOnce(bool) + 'static) {
         .unchecked_into::<web_sys::Clipboard>()
         .write_text(text);
     spawn_local(async move { told(JsFuture::from(promise).await.is_ok()) });
+}
+
+/// Deflates bytes (RFC 1951) and tells them; nothing where the browser cannot.
+pub fn deflate(bytes: &[u8], told: impl FnOnce(Option<Vec<u8>>) + 'static) {
+    let read = read_through("CompressionStream", bytes);
+    spawn_local(async move { told(read.await.and_then(Result::ok)) });
+}
+
+/// Inflates bytes (RFC 1951), no more of them than a document has.
+///
+/// The browser may be too old, and the bytes may be none that were deflated.
+pub fn inflate(bytes: &[u8], told: impl FnOnce(Result<Vec<u8>, LinkError>) + 'static) {
+    let read = read_through("DecompressionStream", bytes);
+    spawn_local(async move { told(read.await.unwrap_or(Err(LinkError::NoInflate))) });
+}
+
+/// What comes of bytes that run through a stream of the browser's, counted as it comes; nothing where it has no such stream.
+fn read_through(
+    stream: &str,
+    bytes: &[u8],
+) -> impl Future<Output = Option<Result<Vec<u8>, LinkError>>> + 'static {
+    let made = || {
+        let stream: Function = Reflect::get(&window(), &stream.into())
+            .ok()?
+            .dyn_into()
+            .ok()?;
+        // Older ones do not know the raw form, and throw.
+        let stream = Reflect::construct(&stream, &Array::of1(&"deflate-raw".into())).ok()?;
+        let parts = Array::of1(&Uint8Array::from(bytes));
+        let blob = Blob::new_with_u8_array_sequence(&parts).ok()?;
+        let through = blob.stream().pipe_through(stream.unchecked_ref());
+        Some(
+            through
+                .get_reader()
+                .unchecked_into::<ReadableStreamDefaultReader>(),
+        )
+    };
+    let reader = made();
+    async move {
+        let reader = reader?;
+        let mut read = Vec::new();
+        loop {
+            let Ok(piece) = JsFuture::from(reader.read()).await else {
+                return Some(Err(LinkError::Changed));
+            };
+            let piece = Reflect::get(&piece, &"value".into()).ok()?;
+            let Ok(piece) = piece.dyn_into::<Uint8Array>() else {
+                return Some(Ok(read));
+            };
+            if read.len() + piece.length() as usize > MAX_BYTES {
+                let _ = JsFuture::from(reader.cancel()).await;
+                return Some(Err(LinkError::TooLarge));
+            }
+            read.extend(piece.to_vec());
+        }
+    }
+}
+
+/// Whether the browser hands things to other programs.
+pub fn shares() -> bool {
+    Reflect::has(&window().navigator(), &"share".into()).unwrap_or(false)
+}
+
+/// Hands a link to another program, and tells whether that went well.
+pub fn share_link(title: &str, url: &str, told: impl FnOnce(bool) + 'static) {
+    let data = ShareData::new();
+    data.set_title(title);
+    data.set_url(url);
+    share(data, told);
+}
+
+/// Hands a text as a file to another program, and tells whether that went well. Files of JSON are not let through, texts are.
+pub fn share_file(name: &str, text: &str, told: impl FnOnce(bool) + 'static) {
+    let kind = FilePropertyBag::new();
+    kind.set_type("text/plain");
+    let parts = Array::of1(&JsValue::from_str(text));
+    let file = File::new_with_str_sequence_and_options(&parts, &format!("{name}.txt"), &kind);
+    let Ok(file) = file else {
+        return told(false);
+    };
+    let data = ShareData::new();
+    data.set_files(&Array::of1(&file));
+    share(data, told);
+}
+
+fn share(data: ShareData, told: impl FnOnce(bool) + 'static) {
+    let promise = window().navigator().share_with_data(&data);
+    spawn_local(async move { told(JsFuture::from(promise).await.is_ok()) });
+}
+
+/// A link of this page as it is written elsewhere.
+pub fn full(href: &str) -> String {
+    let here = window().location().href().unwrap_or_default();
+    Url::new_with_base(href, &here).map_or_else(|_| href.to_owned(), |url| url.href())
 }
 
 /// The part of the address after `#`.

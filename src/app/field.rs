@@ -1,8 +1,9 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
+use super::device;
 use super::dom::{Ask, El, button, div, el};
 use super::signal::RwSignal;
-use crate::document::{Entry, Sense, Unit};
+use crate::document::{Entry, LoadError, MAX_BYTES, Sense, Unit};
 use reactive_graph::graph::untrack;
 use std::rc::Rc;
 
@@ -228,4 +229,35 @@ pub fn asking(
             vec![button(words, move || asked.set(true)).class("quiet")]
         }
     })
+}
+
+/// A field for a file, and what becomes of one that is chosen: its text, or why there is none.
+pub fn file_field(id: &str, label: &str, taken: impl Fn(Result<String, String>) + 'static) -> El {
+    let file = el("input")
+        .attr("id", id)
+        .attr("type", "file")
+        .attr("accept", ".json,application/json,text/plain");
+    let (input, taken) = (file.input(), Rc::new(taken));
+    let file = file.on("change", move |_| {
+        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+            return;
+        };
+        // The same file can be chosen again after it was mended.
+        input.set_value("");
+        // A number of bytes that fits no document need not be read to be refused.
+        let bytes = file.size() as usize;
+        if bytes > MAX_BYTES {
+            return taken(Err(LoadError::TooLarge { bytes }.to_string()));
+        }
+        let taken = taken.clone();
+        device::read_file(
+            &file,
+            Box::new(move |text| {
+                taken(text.ok_or_else(|| "This file cannot be read. Choose it again, or save it anew where it came from.".to_owned()));
+            }),
+        );
+    });
+    div("field")
+        .child(el("label").attr("for", id).text(label))
+        .child(file)
 }

@@ -1,21 +1,19 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
 use super::dom::{El, button, derived, div, el, p, result};
-use super::field::{asking, text_field};
+use super::field::{asking, file_field, text_field};
 use super::parts::{body, frame, mark, next_frame, progress_words};
 use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
 use super::{device, new_version};
-use crate::document::{
-    Job, Kind, KitCard, LoadError, MAX_BYTES, Moment, load_job, load_kit_card, save_job,
-};
+use crate::document::{Job, Kind, KitCard, LoadError, Moment, load_job, load_kit_card, save_job};
 use crate::station::{Standing, Station, age, is_found, standing};
 use std::rc::Rc;
 
-/// The kit cards that come with the page.
-const DEMO: [(&str, &str); 2] = [
+/// The kit cards that come with the page: address from the folder of the pages, and words.
+pub const DEMO: [(&str, &str); 2] = [
     (
         "cards/rear.json",
         "Demo: rear double-wishbone kit, inch rod ends",
@@ -31,17 +29,8 @@ pub fn jobs() -> Vec<El> {
     let demo = DEMO.map(|(address, words)| {
         button(words, move || start_demo(store, address, problem)).class("main")
     });
-    let file = el("input")
-        .attr("id", "open-file")
-        .attr("type", "file")
-        .attr("accept", ".json,application/json,text/plain");
-    let input = file.input();
-    let file = file.on("change", move |_| {
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
-            // The same file can be chosen again after it was mended.
-            input.set_value("");
-            open_file(store, &file, problem);
-        }
+    let open = file_field("open-file", "Open a kit card or a saved job", move |text| {
+        problem.set(text.and_then(|text| open_text(store, &text)).err());
     });
     let refused = div("").attr("role", "alert").live(move || {
         let Some(words) = problem.get() else {
@@ -53,13 +42,6 @@ pub fn jobs() -> Vec<El> {
                 .children(words.lines().map(p)),
         ]
     });
-    let open = div("field")
-        .child(
-            el("label")
-                .attr("for", "open-file")
-                .text("Open a kit card or a saved job"),
-        )
-        .child(file);
     let start = next_frame(
         "Start a job",
         body().children(demo).child(open).child(refused),
@@ -147,50 +129,19 @@ fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<Stri
     );
 }
 
-fn open_file(store: Store, file: &web_sys::File, problem: RwSignal<Option<String>>) {
-    // A number of bytes that fits no document need not be read to be refused.
-    let bytes = file.size() as usize;
-    if bytes > MAX_BYTES {
-        return problem.set(Some(LoadError::TooLarge { bytes }.to_string()));
-    }
-    device::read_file(
-        file,
-        Box::new(move |text| {
-            let opened = match text {
-                Some(text) => open_text(store, &text),
-                None => Err("This file cannot be read. Choose it again, or save it anew where it came from.".into()),
-            };
-            problem.set(opened.err());
-        }),
-    );
-}
-
 /// Starts a job on a kit card, or takes in a job that was saved to a file.
 fn open_text(store: Store, text: &str) -> Result<(), String> {
     match load_kit_card(text) {
         Ok(card) => start(store, card),
         Err(LoadError::OtherKind { found, .. }) if found == Kind::Job.name() => {
             let job = load_job(text).map_err(|error| error.to_string())?;
-            if job.outgoing.is_some() {
-                // What the shop counted is not what came: the fitter counts anew, on the same order.
-                let order = job.order;
-                let id = store.begin(Job {
-                    order,
-                    ..Job::new(store.new_id(), job.card, device::now())
-                });
-                device::go(&Route::Job(id, Station::Unpack).href(store.here));
+            // The window may hold the one job that could not be kept.
+            if store.like(&job).is_some() && store.unsaved.get_untracked().is_none() {
+                device::carry(text);
+                device::go(&Route::CameInFile.href(store.here));
                 return Ok(());
             }
-            let taken = store
-                .list()
-                .iter()
-                .any(|listed| listed.job.as_ref().is_ok_and(|known| known.id == job.id));
-            let id = if taken {
-                store.new_id()
-            } else {
-                job.id.clone()
-            };
-            begin(store, Job { id, ..job });
+            begin(store, store.taken_in(job));
         }
         Err(error) => return Err(error.to_string()),
     }
@@ -241,6 +192,14 @@ fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -
     )
     .class("button main");
     let so_far = progress.map_or_else(|| state.word().to_owned(), progress_words);
+    let send = link(
+        &Route::Send(job.id.clone()).href(store.here),
+        "Share this job",
+    );
+    let send_card = link(
+        &Route::SendCard(job.id.clone()).href(store.here),
+        "Share its kit card",
+    );
     let (archived, id) = (job.archived, job.id.clone());
     let archive = button(if archived { "Bring back" } else { "Archive" }, move || {
         store.archive(&id, !archived);
@@ -260,6 +219,8 @@ fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -
         .child(
             div("row")
                 .child(save)
+                .child(send.class("button"))
+                .child(send_card.class("button"))
                 .child(same)
                 .child(archive)
                 .child(remove),

@@ -1,10 +1,12 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
-//! A job is shown by two pages, up to its base setting and from its readings on, each with one root store, plain structs in it, and core functions in
+//! A job is shown by three pages, up to its base setting, its readings and turns, and what leaves it, each with one root store, plain structs in it, and core functions in
 //! what is derived from them. The bench and the kit maker's desk are pages of their own.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
+mod came;
+mod code;
 pub mod desk;
 mod device;
 mod dom;
@@ -14,6 +16,7 @@ mod jobs;
 mod parts;
 mod preferences;
 mod route;
+mod send;
 mod shell;
 mod signal;
 mod stations;
@@ -68,11 +71,15 @@ pub fn mount_align() {
     });
 }
 
-/// Puts the page of a job's sheet in place of its skeleton.
-pub fn mount_sheet() {
+/// Puts the page of what leaves a job, and of what came, in place of its skeleton.
+pub fn mount_share() {
     shell::mount(|| {
-        page(Page::Sheet, |_| {
-            stations::job_page(Station::Sheet, stations::sheet)
+        page(Page::Share, |route| match route {
+            Route::Send(_) => send::job(),
+            Route::SendCard(_) => send::card(),
+            Route::Came(link) => came::with_link(link),
+            Route::CameInFile => came::in_file(),
+            _ => stations::job_page(Station::Sheet, stations::sheet),
         })
     });
 }
@@ -87,7 +94,9 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
             return device::go_instead(&route.href(here));
         }
         store.flush();
-        if let Route::Job(id, _) | Route::Torques(id) = &route {
+        if let Route::Job(id, _) | Route::Torques(id) | Route::Send(id) | Route::SendCard(id) =
+            &route
+        {
             store.open_job(id);
         }
         store.route.set(route);

@@ -13,8 +13,8 @@ pub enum Page {
     Read,
     /// Turn, in the folder `align/`.
     Align,
-    /// Sheet, in the folder `sheet/`.
-    Sheet,
+    /// What leaves a job and what comes: its sheet, what is sent, what came, in the folder `share/`.
+    Share,
     /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
     Desk,
 }
@@ -27,7 +27,7 @@ impl Page {
             Self::Fit => "fit/",
             Self::Read => "read/",
             Self::Align => "align/",
-            Self::Sheet => "sheet/",
+            Self::Share => "share/",
             Self::Desk => "desk/",
         }
     }
@@ -53,6 +53,14 @@ pub enum Route {
     Torques(String),
     /// Preferences.
     Preferences,
+    /// A job to be sent.
+    Send(String),
+    /// The kit card of a job to be sent.
+    SendCard(String),
+    /// What came with a link: what stands in it.
+    Came(String),
+    /// A job that came in a file, and is here already.
+    CameInFile,
 }
 
 impl Route {
@@ -68,6 +76,10 @@ impl Route {
                 Self::Job(id.to_owned(), station)
             }
             (Some("preferences"), ..) => Self::Preferences,
+            (Some("send"), Some(id), None) => Self::Send(id.to_owned()),
+            (Some("send"), Some(id), Some(_)) => Self::SendCard(id.to_owned()),
+            (Some("open"), link, _) => Self::Came(link.unwrap_or_default().to_owned()),
+            (Some("file"), ..) => Self::CameInFile,
             _ => Self::Jobs,
         }
     }
@@ -77,7 +89,11 @@ impl Route {
         match self {
             Self::Job(_, Station::Read) => Page::Read,
             Self::Job(_, Station::Turn) => Page::Align,
-            Self::Job(_, Station::Sheet) => Page::Sheet,
+            Self::Job(_, Station::Sheet)
+            | Self::Send(_)
+            | Self::SendCard(_)
+            | Self::Came(_)
+            | Self::CameInFile => Page::Share,
             Self::Job(..) | Self::Torques(_) => Page::Fit,
             Self::Jobs | Self::Preferences => Page::Home,
         }
@@ -86,16 +102,19 @@ impl Route {
     /// As a link on a page.
     pub fn href(&self, here: Page) -> String {
         let there = self.page();
-        let [home, folder] = if there == here {
-            ["", ""]
-        } else {
-            [here.home(), there.folder()]
+        let folder = match there == here {
+            true => String::new(),
+            false => format!("{}{}", here.home(), there.folder()),
         };
         match self {
-            Self::Jobs => format!("{home}{folder}#/"),
-            Self::Job(id, station) => format!("{home}{folder}#/job/{id}/{}", station.slug()),
-            Self::Torques(id) => format!("{home}{folder}#/job/{id}/torques"),
-            Self::Preferences => format!("{home}{folder}#/preferences"),
+            Self::Jobs => format!("{folder}#/"),
+            Self::Job(id, station) => format!("{folder}#/job/{id}/{}", station.slug()),
+            Self::Torques(id) => format!("{folder}#/job/{id}/torques"),
+            Self::Preferences => format!("{folder}#/preferences"),
+            Self::Send(id) => format!("{folder}#/send/{id}"),
+            Self::SendCard(id) => format!("{folder}#/send/{id}/card"),
+            Self::Came(link) => format!("{folder}#/open/{link}"),
+            Self::CameInFile => format!("{folder}#/file"),
         }
     }
 }

@@ -239,13 +239,33 @@ impl Store {
     /// Keeps a job and opens it.
     pub fn begin(self, job: Job) -> String {
         self.flush();
-        let id = job.id.clone();
         self.seen.set_value(String::new());
+        self.put(job)
+    }
+
+    fn put(self, job: Job) -> String {
+        let id = job.id.clone();
         self.keep(&job);
         self.refused.set(None);
         self.back.set(false);
         self.job.set(Some(job));
         id
+    }
+
+    /// Keeps a job in place of one of the same id, of which a copy is kept first.
+    ///
+    /// # Errors
+    /// Why the copy is not kept; nothing has changed then.
+    pub fn replace(self, here: Job, by: Job) -> Result<String, StoreError> {
+        let copy = Job {
+            id: self.new_id(),
+            ..here
+        };
+        device::store(&key_of(&copy), &save_job(&copy))?;
+        self.flush();
+        // What is there is seen, so that it is written over and not merged.
+        self.seen.set_value(self.stored(&by.id).unwrap_or_default());
+        Ok(self.put(by))
     }
 
     /// Where what this page lists is kept.
@@ -259,6 +279,31 @@ impl Store {
     /// An id that nothing this page lists has.
     pub fn new_id(self) -> String {
         free_id(self.prefix())
+    }
+
+    /// A job that came, as it may be kept beside those here. What the shop counted before a box shipped is not what came in it: the fitter counts anew, on
+    /// the same order.
+    pub fn taken_in(self, job: Job) -> Job {
+        let is_taken = device::stored(&key_of(&job)).is_ok_and(|stored| stored.is_some());
+        match job.outgoing {
+            Some(_) => Job {
+                order: job.order,
+                ..Job::new(self.new_id(), job.card, device::now())
+            },
+            None if is_taken => Job {
+                id: self.new_id(),
+                ..job
+            },
+            None => job,
+        }
+    }
+
+    /// The job on this device that was begun at the same moment as another: one job in two states. Ids tell nothing, since each device gives its own.
+    pub fn like(self, job: &Job) -> Option<Job> {
+        let like = self.list().into_iter().filter_map(|listed| listed.job.ok());
+        let mut like: Vec<_> = like.filter(|known| known.started == job.started).collect();
+        let place = like.iter().position(|known| known.id == job.id);
+        (!like.is_empty()).then(|| like.swap_remove(place.unwrap_or(0)))
     }
 
     /// The jobs on this device, the last changed first.

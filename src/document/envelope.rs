@@ -133,7 +133,12 @@ impl fmt::Display for LoadError {
 /// # Errors
 /// Says why the text is not a kit card that can be used.
 pub fn load_kit_card(text: &str) -> Result<KitCard, LoadError> {
-    let card = load(text, Kind::KitCard)?;
+    kit_card_of(parse(text)?)
+}
+
+/// A kit card out of its tree.
+pub(super) fn kit_card_of(value: Json) -> Result<KitCard, LoadError> {
+    let card = filled(brought(value, Kind::KitCard)?.into())?;
     accept(card, problems_of_card)
 }
 
@@ -142,8 +147,16 @@ pub fn load_kit_card(text: &str) -> Result<KitCard, LoadError> {
 /// # Errors
 /// Says why the text is not a job that can be used.
 pub fn load_job(text: &str) -> Result<Job, LoadError> {
-    let job = load(text, Kind::Job)?;
-    accept(job, problems_of_job)
+    job_of(parse(text)?, None)
+}
+
+/// A job out of its tree, on a card that the tree does not hold itself.
+pub(super) fn job_of(value: Json, card: Option<Named<Json>>) -> Result<Job, LoadError> {
+    let mut fields = brought(value, Kind::Job)?;
+    if let Some(card) = card {
+        fields.insert("card".to_owned(), Json::Object(card));
+    }
+    accept(filled(fields.into())?, problems_of_job)
 }
 
 /// Reads preferences.
@@ -151,7 +164,7 @@ pub fn load_job(text: &str) -> Result<Job, LoadError> {
 /// # Errors
 /// Says why the text is not preferences.
 pub fn load_preferences(text: &str) -> Result<Preferences, LoadError> {
-    load(text, Kind::Preferences)
+    filled(open(text, Kind::Preferences)?.into())
 }
 
 /// Writes a kit card in its envelope.
@@ -251,10 +264,6 @@ pub(super) fn accept<T>(
     }
 }
 
-fn load<T: Typed + Default>(text: &str, kind: Kind) -> Result<T, LoadError> {
-    filled(open(text, kind)?.into())
-}
-
 /// A document of fields.
 pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
     let mut document = T::default();
@@ -266,13 +275,21 @@ pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
 
 /// The fields of a document of the wanted kind, brought to today's version.
 pub(super) fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
+    brought(parse(text)?, kind)
+}
+
+fn parse(text: &str) -> Result<Json, LoadError> {
     if text.len() > MAX_BYTES {
         return Err(LoadError::TooLarge { bytes: text.len() });
     }
-    let value = Json::parse(text).map_err(|error| match error {
+    Json::parse(text).map_err(|error| match error {
         JsonError::Truncated => LoadError::Truncated,
         JsonError::At { line, column } => LoadError::NotJson { line, column },
-    })?;
+    })
+}
+
+/// The fields of a document of the wanted kind, brought to today's version.
+fn brought(value: Json, kind: Kind) -> Result<Named<Json>, LoadError> {
     let Json::Object(mut fields) = value else {
         return Err(LoadError::NotOurs);
     };

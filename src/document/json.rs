@@ -9,7 +9,9 @@ use std::iter::Peekable;
 use std::str::Chars;
 
 /// The most lists and objects within each other. A document has a tenth of it.
-const DEEPEST: u32 = 128;
+pub(super) const DEEPEST: u32 = 128;
+/// The most names in one object: a job holds at most half of it. Each stands at its place in order, so very many would take very long.
+pub(super) const WIDEST: usize = 1000;
 
 /// A value.
 #[derive(Clone, Debug, PartialEq)]
@@ -265,6 +267,9 @@ impl Reader<'_> {
         self.need("{")?;
         let mut object = Named::default();
         while self.more(object.is_empty(), '}')? {
+            if object.len() >= WIDEST {
+                return Err(self.wrong());
+            }
             self.past_space();
             let name = self.text()?;
             self.past_space();

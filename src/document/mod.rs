@@ -3,6 +3,7 @@
 //! A document holds inputs only. Loading goes parse, envelope, version, migrate, fit to the types, validate; the caller
 //! swaps only after all of it went well, and otherwise keeps the bytes as they came.
 
+mod difference;
 mod envelope;
 pub mod form;
 mod job;
@@ -10,11 +11,14 @@ mod json;
 mod kit_card;
 mod merge;
 mod named;
+mod pack;
 mod preferences;
 mod problem;
+mod share;
 mod typed;
 mod validate;
 
+pub use difference::{Difference, differences};
 pub use envelope::{
     Draft, Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card,
     load_preferences, open_draft, read_draft, save_draft, save_job, save_kit_card,
@@ -27,6 +31,10 @@ pub use merge::{Clash, merge_jobs, merge_json};
 pub use named::Named;
 pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
+pub use share::{
+    CardName, LONGEST_LINK, Letter, LinkError, Shared, card_named, fingerprint, open_packed,
+    pack_job, pack_job_alone, pack_kit_card,
+};
 pub use validate::problems_of_card;
 
 /// The JSON Schema of a kit card document, envelope included.

@@ -73,6 +73,16 @@ impl<T> Named<T> {
         Some(self.values.remove(index))
     }
 
+    /// The place of a name in their order.
+    pub fn place_of(&self, name: &str) -> Option<usize> {
+        find(&self.names, name).ok()
+    }
+
+    /// The name at a place in their order.
+    pub fn name_at(&self, place: usize) -> Option<&str> {
+        self.names.get(place).map(String::as_str)
+    }
+
     /// Whether there are none.
     pub fn is_empty(&self) -> bool {
         self.names.is_empty()

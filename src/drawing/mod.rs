@@ -7,6 +7,7 @@ mod hex_dial;
 mod hole_play;
 mod line_chart;
 mod phone_gauge;
+mod qr;
 mod shell_plan;
 mod thread_rule;
 
@@ -17,6 +18,7 @@ pub use hex_dial::HexDial;
 pub use hole_play::HolePlay;
 pub use line_chart::{ChartLine, LineChart, charts_file};
 pub use phone_gauge::PhoneGauge;
+pub use qr::{QUIET, QrDrawing};
 pub use shell_plan::{PlanLine, ShellPlan};
 pub use thread_rule::ThreadRule;
 

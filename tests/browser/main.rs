@@ -35,6 +35,7 @@ mod paper;
 mod pictures;
 mod reach;
 mod reloads;
+mod share;
 mod site;
 mod solve;
 mod torques;

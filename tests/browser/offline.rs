@@ -52,7 +52,7 @@ fn another_build(name: &str) -> String {
     let mut names = Vec::new();
     copy(&root.join("dist"), &target, name, &mut names);
     assert!(names.len() > 10, "files with a hash: {names:?}");
-    for folder in ["", "align", "bench"] {
+    for folder in ["", "align", "bench", "share"] {
         let folder = target.join(folder);
         let path = folder.join("index.html");
         let mut page = fs::read_to_string(&path).unwrap();
@@ -114,7 +114,7 @@ fn begin_job(page: &Page) {
 #[test]
 fn the_page_can_be_installed_with_icons_of_its_own() {
     Site::below("/some/folder", "dist").visit(Screen::PHONE, |page| {
-        for address in ["", "align/#/job/1/read", "bench/"] {
+        for address in ["", "align/#/job/1/read", "bench/", "share/#/send/1"] {
             page.open(address);
             page.part(".page").shows("Halfturn");
             let manifest = page.devtools("Page.getAppManifest");
@@ -180,7 +180,7 @@ fn without_the_worker_nothing_opens_without_a_server() {
     site.stop();
     page.click(REAR);
     page.shows("could not be fetched");
-    for address in ["align/", "bench/", ""] {
+    for address in ["align/", "bench/", "share/", ""] {
         let opened = catch_unwind(AssertUnwindSafe(|| page.open(address)));
         assert!(opened.is_err(), "{address:?} opened");
     }
@@ -194,7 +194,13 @@ fn what_is_kept_is_not_asked_for_again() {
         let before = site.requests().len();
         assert!(before > 20, "the first visit fetches: {before}");
         begin_job(page);
-        for address in ["align/#/job/1/read", "bench/", "", "#/preferences"] {
+        for address in [
+            "align/#/job/1/read",
+            "bench/",
+            "share/#/send/1",
+            "",
+            "#/preferences",
+        ] {
             page.open(address);
             page.part(".page").shows("Halfturn");
             page.reload();

@@ -83,6 +83,52 @@ impl Printed {
     }
 }
 
+impl Printed {
+    /// What the QR codes on the page say, as a camera at 300 dots an inch would see it.
+    pub fn codes(&self) -> Vec<String> {
+        let picture = Command::new("pdftoppm")
+            .args(["-gray", "-r", "300"])
+            .arg(&self.path)
+            .output()
+            .expect("poppler's tools are there: `make test` installs them");
+        // A portable graymap: P5, width, height, 255, then a byte for each dot.
+        let mut rest = &picture.stdout[..];
+        let mut head = Vec::new();
+        while head.len() < 4 {
+            let end = rest.iter().position(u8::is_ascii_whitespace).unwrap();
+            head.push(String::from_utf8(rest[..end].to_vec()).unwrap());
+            rest = &rest[end + 1..];
+        }
+        assert_eq!((&*head[0], &*head[3]), ("P5", "255"));
+        codes_in(head[1].parse().unwrap(), rest)
+    }
+}
+
+/// What the QR codes in a grey picture of this width say. The reader is another library than the one that draws them.
+pub fn codes_in(width: usize, grey: &[u8]) -> Vec<String> {
+    let height = grey.len() / width;
+    let mut picture =
+        rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| grey[y * width + x]);
+    let found = picture.detect_grids();
+    found
+        .iter()
+        .map(|code| code.decode().expect("the code is readable").1)
+        .collect()
+}
+
+/// What the QR codes in a PNG file say.
+pub fn codes_in_png(path: &Path) -> Vec<String> {
+    let file = std::io::BufReader::new(std::fs::File::open(path).unwrap());
+    let mut reader = png::Decoder::new(file).read_info().unwrap();
+    let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+    let info = reader.next_frame(&mut bytes).unwrap();
+    let grey: Vec<u8> = bytes
+        .chunks(info.color_type.samples())
+        .map(|dot| dot[0])
+        .collect();
+    codes_in(info.width as usize, &grey)
+}
+
 fn text_of(path: &Path) -> String {
     let text = output_of(Command::new("pdftotext").arg("-layout").arg(path).arg("-"));
     text.split_whitespace().collect::<Vec<_>>().join(" ")

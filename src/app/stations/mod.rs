@@ -59,7 +59,7 @@ fn to_chart(store: Store) -> El {
 }
 
 /// Says why a job is not shown, and leaves its bytes alone.
-fn missing() -> Vec<El> {
+pub fn missing() -> Vec<El> {
     let store = use_store();
     let words = match store.refused.get_untracked() {
         Some(error) => format!("This job cannot be read. It is kept as it is; the list offers it as a file. {error}"),

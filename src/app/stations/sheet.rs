@@ -1,13 +1,20 @@
 //! Sheet: one page to print, to copy and to keep.
 
 use super::to_chart;
+use crate::app::code::{code, letter};
 use crate::app::device;
-use crate::app::dom::{El, button, div, el, p, result};
+use crate::app::dom::{El, button, div, effect, el, p, result};
+use crate::app::route::Route;
 use crate::app::save_open_job;
+use crate::app::shell::link;
 use crate::app::signal::RwSignal;
-use crate::app::store::use_store;
+use crate::app::store::{Store, use_store};
+use crate::document::pack_job_alone;
 use crate::sheet::{self, Sheet, plain_text};
 use reactive_graph::graph::untrack;
+
+/// How long after a change the code is drawn anew, in milliseconds. Until then there is none, so that none is printed that tells of less than the sheet.
+const DRAWN_AFTER: u32 = 300;
 
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {
@@ -49,7 +56,17 @@ pub fn sheet() -> Vec<El> {
                     save_open_job(store)
                 })),
         )
-        .child(to_chart(store))
+        .child(
+            div("row")
+                .child(
+                    link(
+                        &Route::Send(store.peek(|job| job.id.clone())).href(store.here),
+                        "Share this job",
+                    )
+                    .class("button"),
+                )
+                .child(to_chart(store)),
+        )
         .child(
             p("")
                 .attr("role", "status")
@@ -60,12 +77,44 @@ pub fn sheet() -> Vec<El> {
                 .child(el("label").attr("for", "notes").text("Notes for the sheet"))
                 .child(notes),
         );
+    let drawn = paper_code(store);
     let paper = div("").live(move || {
         result
-            .with(|result| result.as_ref().map(|sheet| vec![paper(sheet)]))
+            .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, drawn)]))
             .unwrap_or_default()
     });
     vec![tools, paper]
+}
+
+/// The code that opens the job as it stands: its markup, empty where it is too large; none while it is being drawn.
+fn paper_code(store: Store) -> RwSignal<Option<String>> {
+    let drawn = RwSignal::new(None);
+    let changes = RwSignal::new(0_u32);
+    effect(move || {
+        store.job.track();
+        drawn.set(None);
+        changes.update(|changes| *changes += 1);
+        let mine = changes.get_untracked();
+        let current = move || changes.get_untracked() == mine;
+        let draw = move || {
+            if !current() {
+                return;
+            }
+            let Some(packed) = store.peek(|job| Some(pack_job_alone(job))) else {
+                return;
+            };
+            letter(packed, move |letter| {
+                if current() {
+                    let code = code(store, &letter);
+                    let svg =
+                        code.and_then(|code| code.on_paper("QR code of the link to this job"));
+                    drawn.set(Some(svg.unwrap_or_default()));
+                }
+            });
+        };
+        gloo::timers::callback::Timeout::new(DRAWN_AFTER, draw).forget();
+    });
+    drawn
 }
 
 /// A table of figures, whose first column names the rows.
@@ -100,7 +149,7 @@ fn car_points(sheet: &Sheet) -> Option<El> {
     Some(p("").child(name).text(&sheet.car_points.join(" ")))
 }
 
-fn paper(sheet: &Sheet) -> El {
+fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
     let changed = device::local_time(sheet.changed, true);
     let head = [
         ("Kit card", sheet.card.as_str()),
@@ -176,7 +225,7 @@ fn paper(sheet: &Sheet) -> El {
     if sheet.open_more > 0 {
         open.push(el("li").text(&format!("and {} more", sheet.open_more)));
     }
-    let mut page = el("article")
+    let page = el("article")
         .class("sheet")
         .attr("tabindex", "0")
         .attr("aria-label", "Baseline sheet")
@@ -223,19 +272,34 @@ fn paper(sheet: &Sheet) -> El {
             &["Joint", "Torque", "Set", "Signed off", "Tightened"],
             &joints,
             &[2],
-        )))
+        )));
+    let mut foot = div("")
         .child(el("h3").text("Open"))
         .child(el("ul").class("open").children(open));
     if !sheet.notes.trim().is_empty() {
-        page = page
+        foot = foot
             .child(el("h3").text("Notes"))
             .child(p(&sheet.notes).class("notes"));
     }
-    page.children(lines(&sheet.advice))
+    let says = move || {
+        match drawn.with(|drawn| drawn.as_ref().map(String::is_empty)) {
+            Some(true) => "The job is too large for a code that prints readably: share its link or its file instead.",
+            _ => "The code opens this job on another phone, if its kit card comes with the page or is on that phone.",
+        }
+        .to_owned()
+    };
+    foot = foot
+        .children(lines(&sheet.advice))
         .child(p(&sheet.cautions.join(" ")).class("cautions"))
+        .child(p("").class("small code-note").live_text(says))
         .child(
             div("sign")
                 .child(div("").text("Set by, date"))
                 .child(div("").text("Checked by, date")),
-        )
+        );
+    let code = div("").live(move || match drawn.get() {
+        Some(svg) if !svg.is_empty() => vec![div("code").markup(&svg)],
+        _ => Vec::new(),
+    });
+    page.child(div("foot").child(foot).child(code))
 }

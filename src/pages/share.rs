@@ -1,8 +1,8 @@
-//! Mounts the page of a job's sheet. Everything else is in the library.
+//! Mounts the page on which a job or a kit card is sent, and opened when it came with a link. Everything else is in the library.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    halfturn::app::mount_sheet();
+    halfturn::app::mount_share();
 }
 
 /// The page is built for the browser by `make run`; natively there is nothing to start.
