@@ -279,8 +279,9 @@ pub fn carry(text: &str) {
     let _ = window().set_name(text);
 }
 
-/// What the page before this one gave the window to hold. What another site gave it is dropped.
-pub fn carried() -> String {
+/// Empties the window's hands where it comes from another site, whose gift is not to be trusted. Every page of ours asks first of all, since one
+/// may lead to another at once.
+pub fn drop_strange() {
     let own = window().location().origin().unwrap_or_default();
     let before = document().referrer();
     if own.is_empty()
@@ -290,7 +291,6 @@ pub fn carried() -> String {
     {
         carry("");
     }
-    given()
 }
 
 /// What the window holds.

@@ -23,6 +23,7 @@ pub fn mount(page: fn() -> El) {
     console_error_panic_hook::set_once();
     // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
     let _ = Executor::init_wasm_bindgen();
+    device::drop_strange();
     let owner = Owner::new();
     owner.with(|| page().mount());
     // What the page owns lives as long as the page.

@@ -108,7 +108,7 @@ impl Store {
             return;
         }
         self.flush();
-        self.take(id, device::carried());
+        self.take(id, device::given());
     }
 
     /// Takes what another page or tab has stored of the open job.

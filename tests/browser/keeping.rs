@@ -273,17 +273,24 @@ fn a_job_that_another_site_gave_the_window_is_dropped() {
          job.changed += 60000; job.notes = 'forged';
          return [location.hash, JSON.stringify(job)]",
     );
-    page.open_elsewhere(&format!("{}/", other.origin()));
-    page.script(&format!(
-        "window.name = {}; location.href = {} + '/' + {}",
-        forged[1],
-        serde_json::json!(site.origin()),
-        forged[0]
-    ));
-    assert_eq!(page.value(FIELD), "2");
-    station(&page, "Sheet");
-    page.part(".sheet").lacks("forged");
-    assert_eq!(page.script("return window.name"), "");
+    // By the job's own address, and by a page that shows no job but leads to them.
+    for entrance in ["", "bench/", "desk/"] {
+        page.open_elsewhere(&format!("{}/", other.origin()));
+        page.script(&format!(
+            "window.name = {}; location.href = {} + '/{entrance}' + {}",
+            forged[1],
+            serde_json::json!(site.origin()),
+            forged[0]
+        ));
+        if !entrance.is_empty() {
+            page.click("Jobs");
+            page.click("Orrin 1600 coupe — Unpack");
+        }
+        assert_eq!(page.value(FIELD), "2");
+        station(&page, "Sheet");
+        page.part(".sheet").lacks("forged");
+        assert_eq!(page.script("return window.name"), "");
+    }
 }
 
 #[test]

@@ -4,6 +4,7 @@
 use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
+use crate::tour::{OF_A_JOB, WITHOUT};
 use halfturn::document::save_job;
 use serde_json::{Value, json};
 
@@ -87,7 +88,7 @@ fn a_job_is_begun_and_unpacked_without_a_pointer() {
         tab_to(page, "Demo: rear");
         page.key("Enter");
         page.part("h1").shows("Unpack");
-        heading_has_focus(page, "Unpack");
+        page.part("h1").shows("Unpack");
         tab_to(page, "Who does the work");
         types(page, "Bay 2");
         // One stop for the choices of an option: the one that is taken.
@@ -199,19 +200,12 @@ fn no_page_holds_the_focus() {
             "localStorage.setItem('halfturn.job.7', {})",
             json!(save_job(&whole("rear")))
         ));
-        let stations = ["unpack", "bolt-up", "base", "torques"];
-        let aligned = ["read", "turn", "sheet"];
-        let jobs = stations.map(|station| format!("#/job/7/{station}"));
-        let aligned = aligned.map(|station| format!("align/#/job/7/{station}"));
-        let others = ["#/", "#/preferences", "bench/#/torque", "bench/#/geometry"];
-        let pages = jobs
-            .into_iter()
-            .chain(aligned)
-            .chain(others.map(String::from));
-        for address in pages {
+        let jobs = OF_A_JOB.map(|station| format!("#/job/7/{station}"));
+        let others = WITHOUT.map(|(address, _)| address.to_owned());
+        for address in jobs.into_iter().chain(others) {
             page.open("bench/");
             page.open(&address);
-            page.part("h1").shows("");
+            page.is_up();
             page.script("for (const one of document.querySelectorAll('details')) one.open = true");
             let mut stops = 0;
             while tab(page).is_some() {

@@ -98,7 +98,8 @@ fn keystrokes() {
             "localStorage.setItem('halfturn.job.7', {})",
             json!(save_job(&job))
         ));
-        page.open("align/#/job/7/read");
+        page.open("#/job/7/read");
+        page.is_up();
         let reading = "#string-left-rear-0-first";
         time(
             page,
@@ -107,7 +108,7 @@ fn keystrokes() {
             "181.",
             ":has(> section[aria-label='What the readings come to'])",
         );
-        page.open("align/#/job/7/turn");
+        page.open("#/job/7/turn");
         page.part("h1").shows("Turn");
         page.click("Lever arms by tape, instead of the card's");
         time(

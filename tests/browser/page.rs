@@ -188,6 +188,17 @@ impl<'site> Page<'site> {
         );
     }
 
+    /// Waits until the page that the address leads to stands there.
+    #[track_caller]
+    pub fn is_up(&self) {
+        self.waits_for("the page", || {
+            let up = self.script(
+                "return Boolean(document.querySelector('#top')) && !document.querySelector('#skeleton')",
+            );
+            (up == true).then_some(())
+        });
+    }
+
     /// What the field of this label holds.
     #[track_caller]
     pub fn value(&self, label: &str) -> String {

@@ -4,6 +4,7 @@
 use crate::common::{CARDS, whole};
 use crate::page::{Page, Screen};
 use crate::site::Site;
+use crate::tour::{OF_A_JOB, WITHOUT};
 use halfturn::document::{Job, save_job};
 use serde_json::{Value, json};
 
@@ -16,18 +17,13 @@ const NARROW: Screen = Screen {
 
 /// The states of the pages, each by its address.
 fn states() -> Vec<String> {
-    let stations = ["unpack", "bolt-up", "base", "torques"];
-    let aligned = ["read", "turn", "sheet"];
     let mut states: Vec<String> = Vec::new();
     // 1 and 2 are whole jobs, 3 and 4 are new, 5 waits to be turned.
     for job in 1..=5 {
-        states.extend(stations.map(|station| format!("#/job/{job}/{station}")));
-        states.extend(aligned.map(|station| format!("align/#/job/{job}/{station}")));
+        states.extend(OF_A_JOB.map(|station| format!("#/job/{job}/{station}")));
     }
-    let others = ["#/", "#/preferences", "#/job/none/unpack"];
-    states.extend(others.map(String::from));
-    let questions = ["turns", "thread", "torque", "holes", "which", "geometry"];
-    states.extend(questions.map(|question| format!("bench/#/{question}")));
+    states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
+    states.extend(["#/job/none/unpack".into(), "desk/".into()]);
     states
 }
 
@@ -55,7 +51,7 @@ fn each_state(page: &Page, look: impl Fn(&Page, &str)) {
     for state in states() {
         page.open("bench/?between");
         page.open(&state);
-        page.part("h1").shows("");
+        page.is_up();
         let heads = page
             .script("return document.querySelectorAll('button.head').length")
             .as_u64()

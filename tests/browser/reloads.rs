@@ -86,9 +86,8 @@ fn reloads(count: u64, seed: u64) {
         for turn in 0..count {
             let station = ["unpack", "bolt-up", "base", "read", "bolt-up", "sheet"]
                 [usize::try_from(random.below(6)).unwrap()];
-            let folder = if matches!(station, "read" | "sheet") { "align/" } else { "" };
-            page.open(&format!("{folder}#/job/1/{station}"));
-            page.part("h1").shows("");
+            page.open(&format!("#/job/1/{station}"));
+            page.is_up();
             page.script(
                 "const begin = [...document.querySelectorAll('button.main')].find((one) => one.textContent === 'Start round 1');
                  begin?.click()",
@@ -103,8 +102,8 @@ fn reloads(count: u64, seed: u64) {
                      localStorage.setItem('{key}', JSON.stringify(job))"
                 ));
                 before = 0;
-                page.open(&format!("{folder}#/job/1/{station}"));
-                page.part("h1").shows("");
+                page.open(&format!("#/job/1/{station}"));
+                page.is_up();
             }
             let moves: Vec<[u64; 2]> = (0..1 + random.below(8))
                 .map(|_| [random.below(1000), random.below(250)])
