@@ -60,7 +60,7 @@ pub fn with_link(link: &str) -> Vec<El> {
 
 /// A job that came in a file, which the window holds.
 pub fn in_file() -> Vec<El> {
-    let came = RwSignal::new(match load_job(&device::carried()) {
+    let came = RwSignal::new(match load_job(&device::given()) {
         Ok(job) => Came::Here(Shared::Job(Box::new(job))),
         Err(_) => Came::Refused(
             "The file is not at hand any more. Choose it again in the list of jobs.".to_owned(),

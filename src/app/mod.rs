@@ -39,11 +39,19 @@ pub fn mount_home() {
     });
 }
 
-/// Puts the page of what is done before the wheels are read in place of its skeleton.
+/// Puts the page on which a kit is unpacked in place of its skeleton.
+pub fn mount_unpack() {
+    shell::mount(|| {
+        page(Page::Unpack, |_| {
+            stations::job_page(Station::Unpack, stations::unpack)
+        })
+    });
+}
+
+/// Puts the page of what is done after it and before the wheels are read in place of its skeleton.
 pub fn mount_fit() {
     shell::mount(|| {
         page(Page::Fit, |route| match route {
-            Route::Job(_, Station::Unpack) => stations::job_page(Station::Unpack, stations::unpack),
             Route::Job(_, Station::BoltUp) => {
                 stations::job_page(Station::BoltUp, stations::bolt_up)
             }
@@ -71,15 +79,23 @@ pub fn mount_align() {
     });
 }
 
-/// Puts the page of what leaves a job, and of what came, in place of its skeleton.
+/// Puts the page of a job's sheet in place of its skeleton.
+pub fn mount_sheet() {
+    shell::mount(|| {
+        page(Page::Sheet, |_| {
+            stations::job_page(Station::Sheet, stations::sheet)
+        })
+    });
+}
+
+/// Puts the page of what is sent, and of what came, in place of its skeleton.
 pub fn mount_share() {
     shell::mount(|| {
         page(Page::Share, |route| match route {
             Route::Send(_) => send::job(),
             Route::SendCard(_) => send::card(),
             Route::Came(link) => came::with_link(link),
-            Route::CameInFile => came::in_file(),
-            _ => stations::job_page(Station::Sheet, stations::sheet),
+            _ => came::in_file(),
         })
     });
 }

@@ -7,13 +7,17 @@ use crate::station::Station;
 pub enum Page {
     /// The list of jobs and the preferences.
     Home,
-    /// What is done before the wheels are read, in the folder `fit/`: Unpack, Bolt up, Base, and the torque chart.
+    /// Unpack, in the folder `unpack/`.
+    Unpack,
+    /// Bolt up, Base and the torque chart, in the folder `fit/`.
     Fit,
     /// Read, in the folder `read/`.
     Read,
     /// Turn, in the folder `align/`.
     Align,
-    /// What leaves a job and what comes: its sheet, what is sent, what came, in the folder `share/`.
+    /// Sheet, in the folder `sheet/`.
+    Sheet,
+    /// What is sent and what came, in the folder `share/`.
     Share,
     /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
     Desk,
@@ -24,9 +28,11 @@ impl Page {
     const fn folder(self) -> &'static str {
         match self {
             Self::Home => "",
+            Self::Unpack => "unpack/",
             Self::Fit => "fit/",
             Self::Read => "read/",
             Self::Align => "align/",
+            Self::Sheet => "sheet/",
             Self::Share => "share/",
             Self::Desk => "desk/",
         }
@@ -87,13 +93,11 @@ impl Route {
     /// The page that shows it.
     pub const fn page(&self) -> Page {
         match self {
+            Self::Job(_, Station::Unpack) => Page::Unpack,
             Self::Job(_, Station::Read) => Page::Read,
             Self::Job(_, Station::Turn) => Page::Align,
-            Self::Job(_, Station::Sheet)
-            | Self::Send(_)
-            | Self::SendCard(_)
-            | Self::Came(_)
-            | Self::CameInFile => Page::Share,
+            Self::Job(_, Station::Sheet) => Page::Sheet,
+            Self::Send(_) | Self::SendCard(_) | Self::Came(_) | Self::CameInFile => Page::Share,
             Self::Job(..) | Self::Torques(_) => Page::Fit,
             Self::Jobs | Self::Preferences => Page::Home,
         }

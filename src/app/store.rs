@@ -7,8 +7,8 @@ use super::device::{self, StoreError};
 use super::route::{Page, Route};
 use super::signal::RwSignal;
 use crate::document::{
-    Clash, Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, merge_jobs,
-    save_job, save_preferences,
+    Clash, Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, load_stored_job,
+    merge_jobs, save_job, save_preferences,
 };
 use reactive_graph::{
     owner::{StoredValue, use_context},
@@ -138,7 +138,8 @@ impl Store {
         }
         // Two pages that wrote at one moment: what came first was written over by one that had not seen it. What comes late, and is
         // in the open job already, is no news.
-        let is_news = load_job(after).is_ok_and(|after| after.changed > self.met.get_value());
+        let is_news =
+            load_stored_job(after).is_ok_and(|after| after.changed > self.met.get_value());
         if is_news {
             self.flush();
             if let Some(both) = self.peek(|job| self.merged(job, before, after)) {
@@ -165,7 +166,7 @@ impl Store {
     /// Opens the job of an id as it is kept, or as it was carried here where that is newer.
     fn take(self, id: &str, carried: String) {
         let stored = self.stored(id);
-        let (mut job, refused) = match stored.as_deref().map(load_job) {
+        let (mut job, refused) = match stored.as_deref().map(load_stored_job) {
             Some(Ok(job)) => (Some(job), None),
             Some(Err(error)) => (None, Some(error)),
             // Where it is nowhere kept, what is open is all there is.
@@ -177,7 +178,7 @@ impl Store {
         self.met
             .set_value(job.as_ref().map_or(0, |job| job.changed));
         // What could not be kept came along with the window.
-        let carried = load_job(&carried).ok();
+        let carried = load_stored_job(&carried).ok();
         let newer = |carried: &Job| {
             carried.id == id && job.as_ref().is_none_or(|job| carried.changed > job.changed)
         };
@@ -206,7 +207,7 @@ impl Store {
     /// The job with what another page made of it, and says what they have in conflict.
     fn merged(self, job: &Job, base: &str, theirs: &str) -> Option<Job> {
         let (both, clashes) = merge_jobs(base, job, theirs).ok()?;
-        let met = load_job(theirs).map_or(0, |theirs| theirs.changed);
+        let met = load_stored_job(theirs).map_or(0, |theirs| theirs.changed);
         self.met.update_value(|known| *known = met.max(*known));
         if !clashes.is_empty() {
             self.clashes.update(|known| known.extend(clashes));
@@ -330,7 +331,7 @@ impl Store {
     pub fn archive(self, id: &str, archived: bool) {
         self.flush();
         if let Some(stored) = self.stored(id)
-            && let Ok(mut job) = load_job(&stored)
+            && let Ok(mut job) = load_stored_job(&stored)
         {
             job.archived = archived;
             self.job.set(None);

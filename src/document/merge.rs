@@ -4,8 +4,7 @@
 //! nothing was taken out of them, and are otherwise taken whole. What both changed to different things cannot both stand: the job
 //! changed later has it, and the other is told as a [`Clash`].
 
-use super::envelope::{accept, filled, open};
-use super::validate::problems_of_job;
+use super::envelope::{filled, open};
 use super::{Job, Json, Kind, LoadError, Named, save_job};
 
 /// What two pages changed to different things.
@@ -51,7 +50,7 @@ pub fn merge_jobs(base: &str, mine: &Job, theirs: &str) -> Result<(Job, Vec<Clas
         }
         clash.what = what;
     }
-    Ok((accept(filled(merged)?, problems_of_job)?, clashes))
+    Ok((filled(merged)?, clashes))
 }
 
 /// What a job calls what has this id.

@@ -1,4 +1,4 @@
-//! Mounts the page on which a kit is unpacked, bolted up and set to its base. Everything else is in the library.
+//! Mounts the page on which a kit is bolted up and set to its base. Everything else is in the library.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {

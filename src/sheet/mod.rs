@@ -9,9 +9,9 @@ use crate::document::{Axle, Corner, Entry, Job, Joint, Moment, Preferences, Targ
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
-    AxleResult, OUT_IN, ReadResult, State, StepState, TorqueFrom, TorqueSet, Turn, WheelResult,
+    AxleResult, OUT_IN, RateRow, ReadResult, State, StepState, TorqueFrom, TorqueSet, WheelResult,
     advice, axles, base, bolt_up, car_points, joint_torque, length_of, lock, measure, order_words,
-    read, rim_of, stands_now, tighten_words, torque_set, turn, unpack,
+    read, rim_of, stands_now, step_rates, tighten_words, torque_set, unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -123,7 +123,13 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         .as_ref()
         .map(|result| result.axles.as_slice())
         .unwrap_or_default();
-    let rates = last.and_then(|last| turn(job, last));
+    let rates: Vec<_> = last
+        .into_iter()
+        .flat_map(|last| {
+            let rates = move |corner| (corner, step_rates(job, corner, last));
+            Corner::ALL.into_iter().map(rates)
+        })
+        .collect();
     let (open, open_more) = open_items(job);
     let joints: Vec<_> = ordered_joints(job)
         .map(|joint| joint_line(job, joint, words))
@@ -164,7 +170,7 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             .card
             .adjusters
             .iter()
-            .map(|adjuster| adjuster_line(job, adjuster, rates.as_ref(), words))
+            .map(|adjuster| adjuster_line(job, adjuster, &rates, words))
             .collect(),
         recheck: most.map(|line| line.recheck.clone()).unwrap_or_default(),
         joints,
@@ -344,7 +350,7 @@ fn position_words(
 fn adjuster_line(
     job: &Job,
     adjuster: &crate::document::Adjuster,
-    rates: Option<&Turn>,
+    rates: &[(Corner, Vec<RateRow>)],
     words: &Preferences,
 ) -> AdjusterLine {
     let at = |entries: &[Entry]| measure(&adjuster.mechanism, entries);
@@ -365,13 +371,12 @@ fn adjuster_line(
             words.length(state.needed.least)
         )
     });
-    let corner = rates.and_then(|turn| {
-        turn.corners
-            .iter()
-            .find(|corner| corner.corner == adjuster.corner)
-    });
-    let rate = corner
-        .and_then(|corner| corner.rates.iter().find(|rate| rate.name == adjuster.name))
+    let here = rates
+        .iter()
+        .filter(|(corner, _)| *corner == adjuster.corner);
+    let rate = here
+        .flat_map(|(_, rates)| rates)
+        .find(|rate| rate.name == adjuster.name)
         .map_or_else(String::new, |rate| {
             format!(
                 "{}: {}, {}",

@@ -365,7 +365,9 @@ impl CornerPlan {
             return None;
         };
         let known = kept(job, &model, wheel.corner, round);
-        self.rates = rate_rows(&model, &reckoned, known.as_ref(), &on_axle);
+        let all = on_axle.first.iter().chain(&on_axle.further);
+        let ready: Vec<_> = all.map(|(ready, _)| ready).collect();
+        self.rates = rate_rows(&model, &reckoned, known.as_ref(), &ready);
         let target = axle.target.as_ref().filter(|_| self.problems.is_empty())?;
         let (toe, camber) = targets(target);
         let known = known?;
@@ -621,19 +623,35 @@ fn inside(reading: &Reading, goal: &Goal) -> bool {
     one(reading.toe, goal.toe) && one(reading.camber, goal.camber)
 }
 
+/// What one step of each adjuster of a corner does, by what was known in a round. Nothing while where they stand is not known.
+pub fn step_rates(job: &Job, corner: Corner, round: usize) -> Vec<RateRow> {
+    let Ok(model) = Model::of(job, corner) else {
+        return Vec::new();
+    };
+    let adjusters = model.adjusters.iter().enumerate();
+    let ready: Vec<_> = adjusters
+        .filter_map(|(place, adjuster)| Ready::of(job, adjuster, place, round, None).ok())
+        .collect();
+    let reckoned = model
+        .travels(job, round)
+        .and_then(|from| model.rates(&from));
+    let known = kept(job, &model, corner, round);
+    reckoned.map_or_else(Vec::new, |reckoned| {
+        let ready: Vec<_> = ready.iter().collect();
+        rate_rows(&model, &reckoned, known.as_ref(), &ready)
+    })
+}
+
 fn rate_rows(
     model: &Model,
     reckoned: &[Rate],
     known: Option<&Kept>,
-    on_axle: &OnAxle,
+    ready: &[&Ready],
 ) -> Vec<RateRow> {
     let rates = known.map_or_else(|| reckoned.to_vec(), |known| known.belief.rates(reckoned));
     let doubts = model.doubts();
     let row = |(place, adjuster): (usize, &&Adjuster)| {
-        let all = on_axle.first.iter().chain(&on_axle.further);
-        let (ready, _) = all
-            .into_iter()
-            .find(|(ready, _)| ready.lever.place == place)?;
+        let ready = ready.iter().find(|ready| ready.lever.place == place)?;
         let rate = rates.get(place)?;
         let variance = |place: usize| doubts.get(place).and_then(|row| row.get(place)).copied();
         let [toe, camber] = match known {

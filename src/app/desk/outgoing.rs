@@ -73,7 +73,7 @@ pub fn check(store: Store) -> Vec<El> {
             .child(
                 div("stack no-print")
                     .child(frame("The order", order))
-                    .child(counted(store))
+                    .child(counted(store, |_| Vec::new()))
                     .child(short(store))
                     .child(next_frame("Before it ships", open))
                     .child(frame("The packing slip", tools)),

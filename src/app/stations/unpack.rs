@@ -22,13 +22,16 @@ pub fn unpack() -> Vec<El> {
     let store = use_store();
     vec![
         frame("The order and the car", order_fields(store)),
-        counted(store),
+        counted(store, |store| vec![car_points(store)]),
         shortages(store),
     ]
 }
 
+/// What is shown below the distances on the car, where there is a car: a box that ships has none, and its page not the code.
+pub type OfCar = fn(Store) -> Vec<El>;
+
 /// What is counted and tried, in groups.
-pub fn counted(store: Store) -> El {
+pub fn counted(store: Store, of_car: OfCar) -> El {
     let result = result(move || store.read(|job| Some(station::unpack(job))));
     // The rows change with the order only; what stands in them follows by itself.
     let order = derived(move || store.read(|job| job.order.clone()));
@@ -36,7 +39,10 @@ pub fn counted(store: Store) -> El {
     div("stack").live(move || {
         order.track();
         result
-            .with_untracked(|now| now.as_ref().map(|now| groups(store, result, open, now)))
+            .with_untracked(|now| {
+                now.as_ref()
+                    .map(|now| groups(store, result, open, now, of_car))
+            })
             .unwrap_or_default()
     })
 }
@@ -61,6 +67,7 @@ fn groups(
     result: Derived<Option<station::Unpack>>,
     open: RwSignal<Option<usize>>,
     now: &station::Unpack,
+    of_car: OfCar,
 ) -> Vec<El> {
     let counted = now.groups.len();
     let of = move |states: fn(&station::Unpack, usize) -> Vec<State>, index: usize| {
@@ -129,14 +136,15 @@ fn groups(
                 0,
             ),
             move || {
-                vec![
+                let mut shown = vec![
                     p("Tape from centre to centre of the mounting points, diagonals included.")
                         .class("soft"),
                     el("ul")
                         .class("lines")
                         .children(distances.iter().map(|row| distance(store, row))),
-                    car_points(store),
-                ]
+                ];
+                shown.extend(of_car(store));
+                shown
             },
         )
     };
