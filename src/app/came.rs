@@ -15,14 +15,15 @@ use crate::document::{
 };
 use crate::station::Station;
 use std::rc::Rc;
+use std::sync::Arc;
 
 /// What became of it so far.
 #[derive(Clone)]
 enum Came {
     Reading,
     Refused(String),
-    /// The job needs a kit card that is not here; and why the one that was given is not it.
-    Needs(CardName, Option<String>),
+    /// The packed job needs a kit card that is not here; and why the one that was given is not it.
+    Needs(Arc<Vec<u8>>, CardName, Option<String>),
     Here(Shared),
 }
 
@@ -30,32 +31,26 @@ enum Came {
 pub fn with_link(link: &str) -> Vec<El> {
     let store = use_store();
     let came = RwSignal::new(Came::Reading);
-    let packed = RwSignal::new(Vec::new());
     unfolded(link, move |bytes| {
-        let named = bytes.and_then(|bytes| {
-            let named = card_named(&bytes);
-            packed.set(bytes);
-            named
-        });
-        match named {
-            Err(error) => came.set(Came::Refused(error.to_string())),
-            Ok(None) => came.set(opened(packed, None)),
-            Ok(Some(named)) => match here(store, named.fingerprint) {
-                Some(card) => came.set(opened(packed, Some(&card))),
-                None => page_card(
-                    store,
-                    named.fingerprint,
-                    Box::new(move |card| {
-                        came.set(match card {
-                            Some(card) => opened(packed, Some(&card)),
-                            None => Came::Needs(named, None),
-                        });
-                    }),
-                ),
-            },
+        let read = bytes.and_then(|bytes| Ok((card_named(&bytes)?, Arc::new(bytes))));
+        let (named, packed) = match read {
+            Ok((Some(named), packed)) => (named, packed),
+            Ok((None, packed)) => return came.set(opened(&packed, None)),
+            Err(error) => return came.set(Came::Refused(error.to_string())),
+        };
+        if let Some(card) = here(store, named.fingerprint) {
+            return came.set(opened(&packed, Some(&card)));
         }
+        let wanted = named.fingerprint;
+        let found = move |card: Option<KitCard>| {
+            came.set(match card {
+                Some(card) => opened(&packed, Some(&card)),
+                None => Came::Needs(packed, named, None),
+            });
+        };
+        page_card(store, wanted, Box::new(found));
     });
-    page(store, "with this address", came, packed)
+    page(store, "with this address", came)
 }
 
 /// A job that came in a file, which the window holds.
@@ -66,11 +61,11 @@ pub fn in_file() -> Vec<El> {
             "The file is not at hand any more. Choose it again in the list of jobs.".to_owned(),
         ),
     });
-    page(use_store(), "in this file", came, RwSignal::new(Vec::new()))
+    page(use_store(), "in this file", came)
 }
 
-fn opened(packed: RwSignal<Vec<u8>>, card: Option<&KitCard>) -> Came {
-    match packed.with_untracked(|packed| open_packed(packed, card)) {
+fn opened(packed: &[u8], card: Option<&KitCard>) -> Came {
+    match open_packed(packed, card) {
         Ok(shared) => Came::Here(shared),
         Err(error) => Came::Refused(error.to_string()),
     }
@@ -85,12 +80,7 @@ fn here(store: Store, wanted: u64) -> Option<KitCard> {
     cards.find(|card| fingerprint(card) == wanted)
 }
 
-fn page(
-    store: Store,
-    how: &'static str,
-    came: RwSignal<Came>,
-    packed: RwSignal<Vec<u8>>,
-) -> Vec<El> {
+fn page(store: Store, how: &'static str, came: RwSignal<Came>) -> Vec<El> {
     let content = div("stack").live(move || {
         let (words, parts) = match came.get() {
             Came::Reading => ("Opening what came".to_owned(), Vec::new()),
@@ -103,9 +93,9 @@ fn page(
                     leave(store, "Go to the list of jobs"),
                 ],
             ),
-            Came::Needs(named, why) => (
+            Came::Needs(packed, named, why) => (
                 "A kit card is missing".to_owned(),
-                needs(store, &named, why, came, packed),
+                needs(store, packed, named, why, came),
             ),
             Came::Here(Shared::Job(job)) => (format!("A job came {how}"), job_came(store, *job)),
             Came::Here(Shared::KitCard(card)) => {
@@ -145,16 +135,15 @@ fn leave(store: Store, words: &str) -> El {
 
 fn needs(
     store: Store,
-    named: &CardName,
+    packed: Arc<Vec<u8>>,
+    named: CardName,
     why: Option<String>,
     came: RwSignal<Came>,
-    packed: RwSignal<Vec<u8>>,
 ) -> Vec<El> {
     let words = format!(
         "A job came, done on the kit card {} revision {}. The link does not hold the card, and it is neither on this device nor with this page. Nothing can be shown without it: on another card the numbers would be wrong.",
         named.name, named.revision
     );
-    let named = named.clone();
     let file = file_field(
         "card-file",
         "Open the kit card, or a job on it",
@@ -170,11 +159,14 @@ fn needs(
                     card.name, card.revision
                 )
             };
-            came.set(match card {
-                Ok(card) if fingerprint(&card) == named.fingerprint => opened(packed, Some(&card)),
-                Ok(card) => Came::Needs(named.clone(), Some(other(&card))),
-                Err(why) => Came::Needs(named.clone(), Some(why)),
-            });
+            let why = match card {
+                Ok(card) if fingerprint(&card) == named.fingerprint => {
+                    return came.set(opened(&packed, Some(&card)));
+                }
+                Ok(card) => other(&card),
+                Err(why) => why,
+            };
+            came.set(Came::Needs(packed.clone(), named.clone(), Some(why)));
         },
     );
     let why = why.map(|why| {

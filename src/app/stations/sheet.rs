@@ -11,7 +11,9 @@ use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
 use crate::document::pack_job_alone;
 use crate::sheet::{self, Sheet, plain_text};
-use reactive_graph::graph::untrack;
+use reactive_graph::{graph::untrack, owner::on_cleanup};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// How long after a change the code is drawn anew, in milliseconds. Until then there is none, so that none is printed that tells of less than the sheet.
 const DRAWN_AFTER: u32 = 300;
@@ -89,25 +91,27 @@ pub fn sheet() -> Vec<El> {
 /// The code that opens the job as it stands: its markup, empty where it is too large; none while it is being drawn.
 fn paper_code(store: Store) -> RwSignal<Option<String>> {
     let drawn = RwSignal::new(None);
-    let changes = RwSignal::new(0_u32);
+    // Outlives the signal: what is being drawn when the station is left is not wanted any more.
+    let changes = Arc::new(AtomicU32::new(0));
+    let left = changes.clone();
+    on_cleanup(move || {
+        left.fetch_add(1, Relaxed);
+    });
     effect(move || {
         store.job.track();
         drawn.set(None);
-        changes.update(|changes| *changes += 1);
-        let mine = changes.get_untracked();
-        let current = move || changes.get_untracked() == mine;
+        let mine = changes.fetch_add(1, Relaxed) + 1;
+        let changes = changes.clone();
+        let current = move || changes.load(Relaxed) == mine;
         let draw = move || {
-            if !current() {
-                return;
-            }
-            let Some(packed) = store.peek(|job| Some(pack_job_alone(job))) else {
+            let packed = store.peek(|job| Some(pack_job_alone(job)));
+            let Some(packed) = packed.filter(|_| current()) else {
                 return;
             };
             letter(packed, move |letter| {
                 if current() {
-                    let code = code(store, &letter);
-                    let svg =
-                        code.and_then(|code| code.on_paper("QR code of the link to this job"));
+                    let svg = code(store, &letter)
+                        .and_then(|code| code.on_paper("QR code of the link to this job"));
                     drawn.set(Some(svg.unwrap_or_default()));
                 }
             });
