@@ -4,7 +4,7 @@
 use crate::common::{CARDS, whole};
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{OF_A_JOB, WITHOUT};
+use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, store_desk};
 use halfturn::document::{Job, save_job};
 use serde_json::{Value, json};
 
@@ -23,12 +23,14 @@ fn states() -> Vec<String> {
         states.extend(OF_A_JOB.map(|station| format!("#/job/{job}/{station}")));
     }
     states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
-    states.extend(["#/job/none/unpack".into(), "desk/".into()]);
+    states.extend(AT_DESK.map(|(address, _)| address.to_owned()));
+    states.extend(["#/job/none/unpack".into(), "desk/#/card/none/write".into()]);
     states
 }
 
 fn store_jobs(page: &Page) {
     page.open("");
+    store_desk(page);
     let mut jobs: Vec<Job> = CARDS.into_iter().map(whole).collect();
     for job in CARDS.map(whole) {
         jobs.push(Job::new(String::new(), job.card, job.changed));

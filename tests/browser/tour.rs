@@ -2,7 +2,7 @@
 
 use crate::common::{CARDS, card, moment, whole};
 use crate::page::Page;
-use halfturn::document::{Job, save_job};
+use halfturn::document::{Job, Outgoing, save_job, save_kit_card};
 use std::fs;
 use std::path::PathBuf;
 
@@ -22,6 +22,41 @@ pub const WITHOUT: [(&str, &str); 8] = [
     ("bench/#/which", "which"),
     ("bench/#/geometry", "geometry"),
 ];
+
+/// The kit maker's desk with a card and a box on it, each state with its name.
+pub const AT_DESK: [(&str, &str); 7] = [
+    ("desk/#/", "desk"),
+    ("desk/#/card/1/write/parts[0].name", "desk part"),
+    ("desk/#/card/1/write/joints[0].torque", "desk joint"),
+    (
+        "desk/#/card/1/write/adjusters[0].mechanism",
+        "desk adjuster",
+    ),
+    (
+        "desk/#/card/1/write/sections[1].steps[1].caution",
+        "desk step",
+    ),
+    ("desk/#/card/1/preview", "desk preview"),
+    ("desk/#/box/1", "desk box"),
+];
+
+/// Puts a card with something to settle, and a box being checked, on the desk.
+pub fn store_desk(page: &Page) {
+    let mut kit = card("rear");
+    kit.joints[0].torque = None;
+    kit.joints[0].grade = "soft".into();
+    let mut job = Job::new("1".into(), card("rear"), moment(0));
+    job.outgoing = Some(Outgoing::default());
+    for (key, text) in [
+        ("halfturn.card.1", save_kit_card(&kit)),
+        ("halfturn.outgoing.1", save_job(&job)),
+    ] {
+        page.script(&format!(
+            "localStorage.setItem({key:?}, {})",
+            serde_json::json!(text)
+        ));
+    }
+}
 
 /// A kit, read once and not turned yet.
 pub fn read_once(card: &str) -> Job {
@@ -82,7 +117,8 @@ pub fn everything(page: &Page, visit: &mut dyn FnMut(&str)) {
             });
         }
     }
-    for (address, name) in WITHOUT {
+    store_desk(page);
+    for (address, name) in WITHOUT.into_iter().chain(AT_DESK) {
         page.open(address);
         page.part("h1").shows("");
         visit(name);
