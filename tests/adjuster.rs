@@ -551,7 +551,7 @@ fn what_is_wrong_with_a_mechanism_is_said() {
                 jam_nut: Length::ZERO,
                 ..outer()
             }),
-            vec!["outer end: jam_nut must be more than zero, such as \"40 mm\"."],
+            vec!["outer end: jam nut must be more than zero, such as \"40 mm\"."],
         ),
         (
             rod_end(ThreadedEnd {

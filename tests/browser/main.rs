@@ -18,6 +18,7 @@ mod audit;
 mod bad_input;
 mod bench;
 mod browser;
+mod car_points;
 #[path = "../common/mod.rs"]
 mod common;
 mod desk;
