@@ -293,6 +293,16 @@ pub fn drop_strange() {
     }
 }
 
+/// Whether the person came here just now by a link of another page of ours: not by a reload, and not by the way back.
+pub fn arrives() -> bool {
+    let Ok(history) = window().history() else {
+        return false;
+    };
+    let first = history.state().is_ok_and(|state| state.is_null());
+    let _ = history.replace_state(&JsValue::TRUE, "");
+    first && !document().referrer().is_empty()
+}
+
 /// What the window holds.
 pub fn given() -> String {
     window().name().unwrap_or_default()

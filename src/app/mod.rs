@@ -118,6 +118,10 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
         store.route.set(route);
     };
     follow();
+    // As where a page changes within itself.
+    if device::arrives() {
+        device::to_top_soon();
+    }
     on_window("hashchange", move |_| {
         follow();
         device::to_top_soon();

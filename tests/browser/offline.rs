@@ -52,7 +52,9 @@ fn another_build(name: &str) -> String {
     let mut names = Vec::new();
     copy(&root.join("dist"), &target, name, &mut names);
     assert!(names.len() > 10, "files with a hash: {names:?}");
-    for folder in ["", "align", "bench", "share"] {
+    for folder in [
+        "", "unpack", "fit", "read", "align", "sheet", "share", "bench", "desk",
+    ] {
         let folder = target.join(folder);
         let path = folder.join("index.html");
         let mut page = fs::read_to_string(&path).unwrap();
@@ -319,7 +321,7 @@ fn a_job_open_in_another_window_goes_on_when_the_newer_build_is_taken() {
         first_visit(page);
         begin_job(page);
         site.replace(&another_build("beside"));
-        page.script("window.beside = window.open('bench/')");
+        page.script("window.beside = window.open('../bench/')");
         let offer = "window.beside.document.querySelector('new-version button')";
         is_true(page, "the offer", &format!("return {offer} !== null"));
         page.script(&format!("{offer}.click()"));
@@ -469,8 +471,8 @@ fn what_a_browser_does_not_know_is_quietly_absent() {
         page.before_load(
             "delete Navigator.prototype.serviceWorker; delete Navigator.prototype.wakeLock; delete Navigator.prototype.storage; delete window.caches;",
         );
+        page.before_load("window.troubles = []; addEventListener('unhandledrejection', event => window.troubles.push(String(event.reason)))");
         page.open("");
-        page.script("window.troubles = []; addEventListener('unhandledrejection', event => window.troubles.push(String(event.reason)))");
         begin_job(page);
         page.click("With boots");
         assert_eq!(page.value(FIELD), "2");
