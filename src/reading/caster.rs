@@ -11,7 +11,7 @@ const KINGPIN: (Angle, Angle) = (Angle::degrees(10.0), Angle::degrees(10.0));
 const LEAST: Angle = Angle::degrees(5.0);
 
 /// By what the change of camber between a steer to either side is multiplied to give caster, for small angles: `1 / (2 sin δ)`. The procedure is
-/// that of NAVEDTRA 14273 (20° swing); the exact angle is [`Swing::caster`]'s.
+/// that of NAVEDTRA 14273 (20° swing); the exact angle is [`Swing::axis`]'s.
 pub fn caster_multiplier(steer: Angle) -> f64 {
     1.0 / (2.0 * steer.sin())
 }
