@@ -4,7 +4,7 @@
 use crate::common::{CARDS, whole};
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, store_desk};
+use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, address, store_desk};
 use halfturn::document::{Job, save_job};
 use serde_json::{Value, json};
 
@@ -20,11 +20,11 @@ fn states() -> Vec<String> {
     let mut states: Vec<String> = Vec::new();
     // 1 and 2 are whole jobs, 3 and 4 are new, 5 waits to be turned.
     for job in 1..=5 {
-        states.extend(OF_A_JOB.map(|station| format!("#/job/{job}/{station}")));
+        states.extend(OF_A_JOB.map(|station| address(&job.to_string(), station)));
     }
     states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
     states.extend(AT_DESK.map(|(address, _)| address.to_owned()));
-    states.extend(["#/job/none/unpack".into(), "desk/#/card/none/write".into()]);
+    states.push("desk/#/card/none/write".into());
     states
 }
 
