@@ -3,7 +3,6 @@
 use crate::document::{LinkError, MAX_BYTES, Moment};
 use gloo::utils::{document, window};
 use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
-use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{
@@ -307,17 +306,6 @@ pub fn arrives() -> bool {
 /// What the window holds.
 pub fn given() -> String {
     window().name().unwrap_or_default()
-}
-
-/// Runs something once what stands in the page was painted; at once where it is hidden, since then nothing is.
-pub fn once_painted(run: impl FnOnce() + 'static) {
-    if hidden() {
-        return run();
-    }
-    // Before the frame is painted; a task that it starts comes after.
-    let before =
-        Closure::once_into_js(move || gloo::timers::callback::Timeout::new(0, run).forget());
-    let _ = window().request_animation_frame(before.unchecked_ref());
 }
 
 /// Whether the page is hidden: the moment after which it may never run again.

@@ -24,14 +24,11 @@ pub fn mount(page: fn() -> El) {
     // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
     let _ = Executor::init_wasm_bindgen();
     device::drop_strange();
-    // The skeleton says what comes first for all: it is seen before the work for the page begins.
-    device::once_painted(move || {
-        let owner = Owner::new();
-        owner.with(|| page().mount());
-        // What the page owns lives as long as the page.
-        std::mem::forget(owner);
-        device::remove_skeleton();
-    });
+    let owner = Owner::new();
+    owner.with(|| page().mount());
+    // What the page owns lives as long as the page.
+    std::mem::forget(owner);
+    device::remove_skeleton();
 }
 
 /// A page on its paper, with the ways to the list of jobs, to other pages and to the preferences at its head. `jobs` is the address of the page of
