@@ -92,11 +92,16 @@ pub fn unopened(name: &str) -> Job {
 
 /// Opens a job from a file, as its first station.
 pub fn open_job(page: &Page, job: &Job) {
+    choose_job(page, job);
+    page.part("h1").shows("Unpack");
+}
+
+/// Chooses a job's file in the list of jobs.
+fn choose_job(page: &Page, job: &Job) {
     let file = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("toured-job.json");
     fs::write(&file, save_job(job)).unwrap();
     page.open("");
     page.attach("Open a kit card or a saved job", &file);
-    page.part("h1").shows("Unpack");
 }
 
 /// Goes through every station of a job that is open.
@@ -185,7 +190,7 @@ fn shared(page: &Page, visit: &mut dyn FnMut(&str)) {
         page.part("main").shows("Leave it");
         visit(name);
     }
-    open_job(page, &later);
+    choose_job(page, &later);
     page.shows("What differs");
     visit("a job came in a file");
     page.open("");
