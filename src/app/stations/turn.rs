@@ -27,25 +27,40 @@ pub fn turn() -> Vec<El> {
     let result =
         derived(move || store.read(|job| station::turn(job, job.rounds.len().checked_sub(1)?)));
     let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
-    let plans = div("stack").live(move || {
-        let words = store.preferences.get();
-        let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
+    // An arm of one wheel mostly changes the plan of that wheel alone, and only what changed is drawn anew.
+    let outline = derived(move || {
         result.with(|result| {
-            let Some(result) = result else {
-                return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
-            };
-            let rim = store.peek(station::rim_of);
-            let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, rim, &words));
-            vec![
-                p(&format!("Round {}", result.round + 1)).class("soft"),
-                sentences("note", &result.notes),
-                div("two").children(corners),
-                frame(
-                    "Then read again",
-                    body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
-                ),
-            ]
+            let result = result.as_ref()?;
+            Some((result.round, result.notes.clone(), result.corners.len()))
         })
+    });
+    let plans = div("stack").live(move || {
+        let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
+        let Some((round, notes, count)) = outline.get() else {
+            return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
+        };
+        let corners = (0..count).map(|place| {
+            let corner = derived(move || {
+                result.with(|result| result.as_ref()?.corners.get(place).cloned())
+            });
+            div("").live(move || {
+                let words = store.preferences.get();
+                let rim = store.peek(station::rim_of);
+                corner.with(|corner| {
+                    let plan = |corner| corner_plan(store, round, corner, rim, &words);
+                    corner.iter().map(plan).collect()
+                })
+            })
+        });
+        vec![
+            p(&format!("Round {}", round + 1)).class("soft"),
+            sentences("note", &notes),
+            div("two").children(corners),
+            frame(
+                "Then read again",
+                body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
+            ),
+        ]
     });
     vec![plans, arms(store)]
 }
