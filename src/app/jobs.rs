@@ -97,11 +97,19 @@ pub fn jobs() -> Vec<El> {
             all
         })
     });
+    let begun = frame("Jobs on this device", body().child(field).child(list));
+    let start = div("stack").child(start).child(first);
+    // Who comes back comes for a job of theirs.
+    let columns = if jobs.with_untracked(Vec::is_empty) {
+        [div("stack").child(new_version(store)).child(start), begun]
+    } else {
+        [div("stack").child(new_version(store)).child(begun), start]
+    };
     vec![
         el("header")
             .child(heading("From the box to a printed baseline sheet"))
             .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
-        el("main").class("two").child(div("stack").child(new_version(store)).child(start).child(first)).child(frame("Jobs on this device", body().child(field).child(list))),
+        el("main").class("two").children(columns),
     ]
 }
 
