@@ -102,9 +102,17 @@ fn the_skeleton_is_there_first_and_the_app_replaces_it() {
 fn an_open_page_needs_no_server() {
     let site = Site::release();
     site.visit(Screen::PHONE, |page| {
+        page.before_load(WITHOUT_WORKER);
         page.open("");
         page.part(".page").shows("Jobs");
+        // The browser takes its time over the icons of the page and of its manifest.
+        page.waits_for("both icons", || {
+            let requests = site.requests();
+            let icons = requests.iter().filter(|one| one.path.ends_with(".svg"));
+            (icons.count() >= 2).then_some(())
+        });
         site.stop();
-        page.part(".page").shows("Jobs");
+        page.click("Preferences");
+        page.part("h1").shows("Preferences");
     });
 }
