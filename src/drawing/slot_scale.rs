@@ -29,7 +29,7 @@ const AXIS: f64 = 52.0;
 /// The bolt's radius: it is not to scale, the way is.
 const BOLT: f64 = 17.0;
 /// Where the scale stands.
-const SCALE: f64 = 82.0;
+const SCALE: Fixed = Fixed(82.0, 0);
 /// Closer ticks than so many are no help.
 const MOST_TICKS: f64 = 60.0;
 
@@ -53,9 +53,10 @@ impl SlotScale {
         // The scale, its middle longer.
         let _ = write!(
             svg,
-            "<path class='thin' d='M{} {SCALE}H{}M{MIDDLE} {SCALE}v14",
+            "<path class='thin' d='M{} {SCALE}H{}M{middle} {SCALE}v14",
             Fixed(MIDDLE - HALF, 1),
             Fixed(MIDDLE + HALF, 1),
+            middle = Fixed(MIDDLE, 1),
         );
         let count = self.range / self.step;
         if (1.0..=MOST_TICKS / 2.0).contains(&count) {
@@ -68,8 +69,9 @@ impl SlotScale {
         }
         let _ = write!(
             svg,
-            "'/><g stroke-dasharray='4 3'><circle cx='{}' cy='{AXIS}' r='{}' class='ink'/></g>",
+            "'/><g stroke-dasharray='4 3'><circle cx='{}' cy='{}' r='{}' class='ink'/></g>",
             Fixed(from, 1),
+            Fixed(AXIS, 1),
             Fixed(BOLT - 3.0, 1),
         );
         circle(&mut svg, (to, AXIS), BOLT - 3.0, "ink heavy solid");
@@ -88,7 +90,8 @@ impl SlotScale {
         text(&mut svg, 4.0, 122.0, "", left);
         let _ = write!(
             svg,
-            "<text x='{MIDDLE}' y='112' text-anchor='middle'>0</text><text x='{}' y='122' text-anchor='end'>{right}</text></svg>",
+            "<text x='{}' y='112' text-anchor='middle'>0</text><text x='{}' y='122' text-anchor='end'>{right}</text></svg>",
+            Fixed(MIDDLE, 1),
             Fixed(WIDTH - 4.0, 1)
         );
         svg

@@ -307,6 +307,12 @@ fn a_verdict_waits_for_the_checks() {
             before.click("Done");
         }
         before.shows("settled: all checks are done");
+        // What was pressed is folded away now: the focus is on what folds it.
+        assert_eq!(
+            page.script("return document.activeElement.innerText"),
+            "Show the checks"
+        );
+        before.shows("settled: all checks are done");
         result.lacks("not settled");
         page.reload();
         page.part("[data-before]")

@@ -158,6 +158,7 @@ fn after_one_visit_the_whole_job_is_done_and_printed_without_a_server() {
             "align/index.html#/job/1/sheet",
             "align/?a=b#/job/1/sheet",
             "bench/index.html",
+            "bench",
         ] {
             page.open(address);
             page.part(".page").shows("Jobs");
