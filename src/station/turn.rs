@@ -836,13 +836,7 @@ impl Planned<'_> {
         let now = search.belief.reading();
         if corner.reading != now && !certain {
             let said = |estimate: Option<Estimate>| {
-                estimate.map_or_else(String::new, |estimate| {
-                    format!(
-                        "{} ± {}",
-                        words.angle(estimate.value),
-                        words.angle(estimate.uncertainty)
-                    )
-                })
+                estimate.map_or_else(String::new, |estimate| words.angle_with(estimate))
             };
             corner.working.push_str(&format!(
             "\nplanned on toe {} and camber {}: this reading, those before it and the turns between, each weighed by how sure it is",

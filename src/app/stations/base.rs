@@ -61,9 +61,9 @@ fn foretold_words(says: &station::Foretold, words: &Preferences) -> String {
         text.push_str(&format!(
             "should read {} ± {}, {} ± {}. ",
             words.way(toe.value, ["toe-in", "toe-out"]),
-            words.angle(toe.uncertainty),
+            words.doubt(toe.uncertainty),
             words.camber(camber.value),
-            words.angle(camber.uncertainty)
+            words.doubt(camber.uncertainty)
         ));
     }
     match &says.at_target {

@@ -127,9 +127,9 @@ fn rates(rates: &[RateRow], words: &Preferences) -> El {
             "{}: {} ± {}, {} ± {}",
             rate.step,
             words.way(rate.toe.value, ["toe-in", "toe-out"]),
-            words.angle(rate.toe.uncertainty),
+            words.doubt(rate.toe.uncertainty),
             words.camber(rate.camber.value),
-            words.angle(rate.camber.uncertainty)
+            words.doubt(rate.camber.uncertainty)
         );
         el("li")
             .child(el("strong").text(&rate.name))
