@@ -51,7 +51,7 @@ fn torques_are_those_of_the_published_tables() {
         answer.shows("Hex bolt 3/4 in Nut 3/4 in Socket head, key 3/8 in");
         known(page).shows("6 lines on the head");
         page.fits();
-        page.picture("bench-torque-first");
+        page.look("bench-torque-first");
 
         page.choose("Finish and lubricant", "oiled");
         answer.shows("64.0 kN");
@@ -93,7 +93,7 @@ fn torques_are_those_of_the_published_tables() {
         page.shows("Thread engaged in a tapped hole lies between half a diameter and three");
         answer.shows("No torque");
         answer.lacks("lbf");
-        page.picture("bench-torque-refused");
+        page.look("bench-torque-refused");
         page.fits();
 
         page.choose("Screws into", "the nut made for this grade");
@@ -105,7 +105,7 @@ fn torques_are_those_of_the_published_tables() {
         page.choose("Thread", "1/2-20 UNF");
         answer.shows("Grade and thread are of two systems.");
         page.fits();
-        page.picture("bench-torque-notes");
+        page.look("bench-torque-notes");
     });
 }
 
@@ -177,7 +177,7 @@ fn a_torque_shows_its_working_which_stays_open() {
         answer.lacks("Set the wrench");
         page.fill("Angle between the two", "0");
         answer.shows("Set the wrench");
-        page.picture("bench-torque-more");
+        page.look("bench-torque-more");
         page.fill("Extension, square to bolt", "12 in");
         page.shows("The extension is as long as the wrench");
         answer.lacks("Set the wrench");
@@ -209,11 +209,11 @@ fn holes_are_judged_by_the_series_of_the_standards() {
         page.fill("Hole, one way", "13");
         answer.shows("close fit");
         page.fits();
-        page.picture("bench-holes");
+        page.look("bench-holes");
         page.fill("Square to it", "13.4");
         answer.shows("worn oval");
         answer.shows("sleeve or replace the part");
-        page.picture("bench-holes-worn");
+        page.look("bench-holes-worn");
         page.click("a slot");
         answer.shows("close fit");
         page.click("round");
@@ -262,7 +262,7 @@ fn a_measured_bolt_is_named() {
         answer.shows("bolt, crests (2A) 0.4906 0.4987");
         answer.shows("nut, bore (2B) 0.4460 0.4570");
         page.fits();
-        page.picture("bench-which");
+        page.look("bench-which");
         // A pitch of one way is never taken for one of the other.
         page.click("mm");
         answer.shows("Type the diameter over the crests and the pitch.");
@@ -274,7 +274,7 @@ fn a_measured_bolt_is_named() {
         answer.shows("bolt, crests (6g) 11.760 11.972");
         page.fill("Pitch, crest to crest", "2.1");
         answer.shows("nothing known here is near");
-        page.picture("bench-which-none");
+        page.look("bench-which-none");
         answer.shows("count");
         page.fill("Pitch, crest to crest", "20");
         page.shows("The pitch lies between 0.25 mm and 6 mm.");
@@ -308,7 +308,7 @@ fn engagement_goes_by_the_strengths() {
         page.shows("1241 MPa, 180 ksi");
         answer.shows("The strip length governs");
         page.fits();
-        page.picture("bench-engagement");
+        page.look("bench-engagement");
         page.fill("Shank, tensile strength", "10");
         page.shows("A tensile strength lies between 50 MPa (7.3 ksi) and 2000 MPa (290 ksi).");
         answer.shows("No answer");
@@ -362,7 +362,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows("Caster");
         answer.shows("Anti-dive under brakes");
         page.fits();
-        page.picture("bench-geometry-first");
+        page.look("bench-geometry-first");
 
         // A joint moved changes the rates, and the drawing follows.
         let drawn = || page.script("return document.querySelector('svg.drawing').outerHTML");
@@ -383,7 +383,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         assert_eq!(drawn(), before);
         assert_eq!(page.value("5 Toe link: at the carrier"), "-150 69o 229");
         page.fits();
-        page.picture("bench-geometry-refused");
+        page.look("bench-geometry-refused");
         page.fill("5 Toe link: at the carrier", "-4.6 27.2 9");
         answer.shows("Toe link: its point at the carrier is");
         answer.lacks("°");
@@ -405,11 +405,11 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.lacks("Caster");
         answer.shows("Anti-lift under brakes");
         page.fits();
-        page.picture("bench-geometry-five");
+        page.look("bench-geometry-five");
         page.click("strut, lower arm, toe link");
         answer.shows(&rates(&corner(1, |_| {}), 2));
         page.fits();
-        page.picture("bench-geometry-strut");
+        page.look("bench-geometry-strut");
         page.choose("Another hole for", "3 Toe link");
         page.fill("The other hole, at the car", "-144 -338 230");
         answer.shows("In the other hole Toe link is set");
@@ -430,7 +430,7 @@ fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
         page.fill("The other hole, at the car", "-128 340 247");
         answer.shows("In the other hole Toe link is set");
         answer.shows("other hole");
-        page.picture("bench-geometry-hole");
+        page.look("bench-geometry-hole");
 
         let hole = corner(0, |points| points[6] = Vector::mm(-128.0, 340.0, 247.0));
         let curve = |geometry: &Geometry| {
