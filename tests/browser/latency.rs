@@ -120,7 +120,7 @@ fn keystrokes() {
                 name,
                 "#arm-toe-lr-toe",
                 "32",
-                ":has(> section[aria-label='Left rear'])",
+                ":has(> .two section[aria-label='Left rear'])",
             );
         }
     });

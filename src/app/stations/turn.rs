@@ -31,12 +31,14 @@ pub fn turn() -> Vec<El> {
     let outline = derived(move || {
         result.with(|result| {
             let result = result.as_ref()?;
-            Some((result.round, result.notes.clone(), result.corners.len()))
+            Some((result.round, result.corners.len()))
         })
     });
+    let notes =
+        derived(move || result.with(|result| result.as_ref().map(|result| result.notes.clone())));
     let plans = div("stack").live(move || {
         let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
-        let Some((round, notes, count)) = outline.get() else {
+        let Some((round, count)) = outline.get() else {
             return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
         };
         let corners = (0..count).map(|place| {
@@ -54,7 +56,7 @@ pub fn turn() -> Vec<El> {
         });
         vec![
             p(&format!("Round {}", round + 1)).class("soft"),
-            sentences("note", &notes),
+            div("").live(move || vec![sentences("note", &notes.get().unwrap_or_default())]),
             div("two").children(corners),
             frame(
                 "Then read again",
