@@ -61,10 +61,12 @@ fn another_build(name: &str) -> String {
         for (old, new) in &names {
             page = page.replace(old, new);
         }
-        // The inline script names other files now, so its hash is to be written anew.
-        let (before, rest) = page.split_once("'sha256-").unwrap();
-        let (_, after) = rest.split_once('\'').unwrap();
-        let page = format!("{before}'inline-script-hashes'{after}");
+        // The inline script names other files now, so the hashes are to be written anew.
+        for kind in ["script", "style"] {
+            let (before, rest) = page.split_once("'sha256-").unwrap();
+            let (_, after) = rest.split_once('\'').unwrap();
+            page = format!("{before}'inline-{kind}-hashes'{after}");
+        }
         let marked = page.replacen("<html", &format!("<html data-build={name}"), 1);
         assert_ne!(marked, page);
         fs::write(&path, marked).unwrap();
