@@ -668,7 +668,7 @@ fn every_rule_of_a_card_is_held() {
             "no step signs off",
         ),
     ];
-    let geometry: [Slip; 24] = [
+    let geometry: [Slip; 33] = [
         (
             |card| set(card, "/geometry/0/links/4/name", json!("Toe link")),
             "geometry[0].links[4].name",
@@ -761,6 +761,78 @@ fn every_rule_of_a_card_is_held() {
             |card| set(card, "/geometry/0/rod_ends/1/most", json!("46 deg")),
             "geometry[0].rod_ends[1].most",
             "at most 45",
+        ),
+        (
+            |card| set(card, "/geometry/0/travel/bump", json!("0 mm")),
+            "geometry[0].travel.bump",
+            "more than zero and at most 250.0 mm",
+        ),
+        (
+            |card| set(card, "/geometry/0/travel/droop", json!("251 mm")),
+            "geometry[0].travel.droop",
+            "at most 250.0 mm",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/rack",
+                    json!({ "link": "Tie rod", "each_way": "60 mm" }),
+                )
+            },
+            "geometry[0].rack.link",
+            "names the link \"Tie rod\"",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/rack",
+                    json!({ "link": "Toe link", "each_way": "6 in" }),
+                )
+            },
+            "geometry[0].rack.each_way",
+            "at most 120.0 mm",
+        ),
+        (
+            |card| {
+                set(card, "/geometry/0/travel/bump", json!("250 mm"));
+                set(card, "/geometry/0/links/0/car", json!("-2400 560 460 mm"));
+            },
+            "geometry[0].travel",
+            "goes further than the links do",
+        ),
+        (
+            |card| set(card, "/geometry/0/half_shaft/shorter", json!("0 mm")),
+            "geometry[0].half_shaft.shorter",
+            "at most 100.0 mm",
+        ),
+        (
+            |card| set(card, "/geometry/0/half_shaft/longer", json!("20 in")),
+            "geometry[0].half_shaft.longer",
+            "at most 100.0 mm",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/half_shaft/inner",
+                    json!("-2400 640 304 mm"),
+                )
+            },
+            "geometry[0].half_shaft",
+            "is 0.0 mm from joint to joint",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/half_shaft/inner",
+                    json!("-2400 -180 285 mm"),
+                )
+            },
+            "geometry[0].half_shaft",
+            "on two sides of the car",
         ),
         (
             |card| set(card, "/adjusters/3/moves/links/0", json!("Toe rod")),

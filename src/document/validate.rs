@@ -1,8 +1,8 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Problem, Step,
-    ToeSense, When, applies,
+    Adjuster, CamberSense, CarCheck, CarPoint, Corner, CornerGeometry, FitKind, Job, KitCard,
+    Moves, Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
 use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
@@ -20,6 +20,12 @@ const ONE_POINT: Length = Length::mm(5.0);
 
 /// Points known worse than this give no rates.
 const MOST_ACCURACY: Length = Length::mm(20.0);
+/// No wheel travels further than this one way, no rack, and no half-shaft plunges: common practice, no source.
+const MOST_TRAVEL: Length = Length::mm(250.0);
+const MOST_RACK: Length = Length::mm(120.0);
+const MOST_PLUNGE: Length = Length::mm(100.0);
+/// A half-shaft is no shorter, and no longer, than these: common practice, no source.
+const SHAFT: [Length; 2] = [Length::mm(100.0), Length::mm(1500.0)];
 /// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
 const LEAST_RATE: f64 = 0.01;
 
@@ -470,11 +476,82 @@ impl Check {
                     );
                 }
             }
-            if problems.is_empty()
-                && let Err(error) = held(&corner.geometry())
-            {
-                self.say(&field, error);
+            self.range(corner, &field);
+            if problems.is_empty() {
+                match held(&corner.geometry()) {
+                    Err(error) => self.say(&field, error),
+                    Ok(()) => self.reached(corner, &field),
+                }
             }
+        }
+    }
+
+    /// Travel, rack and half-shaft must make sense.
+    fn range(&mut self, corner: &CornerGeometry, field: &str) {
+        let mut lengths = Vec::new();
+        if let Some(travel) = &corner.travel {
+            lengths.push(("travel.bump", travel.bump, MOST_TRAVEL));
+            lengths.push(("travel.droop", travel.droop, MOST_TRAVEL));
+        }
+        if let Some(rack) = &corner.rack {
+            lengths.push(("rack.each_way", rack.each_way, MOST_RACK));
+            if corner.link(&rack.link).is_none() {
+                self.unknown_link(format!("{field}.rack.link"), &rack.link);
+            }
+        }
+        if let Some(shaft) = &corner.half_shaft {
+            lengths.push(("half_shaft.shorter", shaft.shorter, MOST_PLUNGE));
+            lengths.push(("half_shaft.longer", shaft.longer, MOST_PLUNGE));
+            let long = Length::metres((shaft.outer - shaft.inner).length());
+            if long < SHAFT[0] || long > SHAFT[1] {
+                self.say(
+                    format!("{field}.half_shaft"),
+                    format!(
+                        "is {} from joint to joint, and a half-shaft between 100 and 1500 mm: a unit or a digit may be wrong.",
+                        write_length(long, LengthUnit::Millimetre)
+                    ),
+                );
+            }
+            if shaft.inner.y * shaft.outer.y < 0.0 {
+                self.say(
+                    format!("{field}.half_shaft"),
+                    "has its joints on two sides of the car: y is positive to the left.",
+                );
+            }
+        }
+        for (name, length, most) in lengths {
+            if length <= Length::ZERO || length > most {
+                self.say(
+                    format!("{field}.{name}"),
+                    format!(
+                        "must be more than zero and at most {}.",
+                        write_length(most, LengthUnit::Millimetre)
+                    ),
+                );
+            }
+        }
+    }
+
+    /// The corner must be able to go where its travel and its rack take it.
+    fn reached(&mut self, corner: &CornerGeometry, field: &str) {
+        let geometry = corner.geometry();
+        let Ok(linkage) = Linkage::new(&geometry) else {
+            return;
+        };
+        if let Some((at, error)) = linkage.over(&corner.range(), &[]).end {
+            let name = if at.rack == Length::ZERO {
+                "travel"
+            } else {
+                "rack"
+            };
+            self.say(
+                format!("{field}.{name}"),
+                format!(
+                    "goes further than the links do: they end {}. {}",
+                    at.words(LengthUnit::Millimetre),
+                    error.words(&geometry)
+                ),
+            );
         }
     }
 

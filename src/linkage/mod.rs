@@ -6,6 +6,7 @@
 mod curves;
 mod geometry;
 mod layout;
+mod limits;
 mod mover;
 mod point;
 mod pose;
@@ -17,6 +18,7 @@ mod vector;
 pub use curves::{Travelled, write_curves};
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
 pub use layout::{LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
+pub use limits::{At, JointLimit, Kept, OverRange, Rack, Range};
 pub use mover::Mover;
 pub use point::{PointError, read_point, write_point};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
