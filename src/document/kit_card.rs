@@ -628,9 +628,9 @@ pub struct CornerGeometry {
 #[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Travel {
-    /// Upwards: more than zero, at most 250 mm.
+    /// Upwards: 1 to 250 mm.
     pub bump: Length,
-    /// Downwards: more than zero, at most 250 mm.
+    /// Downwards: 1 to 250 mm.
     pub droop: Length,
 }
 
@@ -641,7 +641,7 @@ pub struct Travel {
 pub struct RackTravel {
     /// The link whose joint at the car it moves.
     pub link: String,
-    /// From straight ahead to each side: more than zero, at most 120 mm.
+    /// From straight ahead to each side: 1 to 120 mm.
     pub each_way: Length,
 }
 
@@ -654,9 +654,9 @@ pub struct HalfShaft {
     pub inner: Vector,
     /// The middle of its outer joint, at the carrier, as drawn.
     pub outer: Vector,
-    /// By how much it may get shorter: more than zero, at most 100 mm.
+    /// By how much it may get shorter: 0.5 to 100 mm.
     pub shorter: Length,
-    /// By how much it may get longer: more than zero, at most 100 mm.
+    /// By how much it may get longer: 0.5 to 100 mm.
     pub longer: Length,
 }
 

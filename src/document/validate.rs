@@ -5,7 +5,7 @@ use super::{
     Moves, Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Limit, write_angle, write_length};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
@@ -20,10 +20,6 @@ const ONE_POINT: Length = Length::mm(5.0);
 
 /// Points known worse than this give no rates.
 const MOST_ACCURACY: Length = Length::mm(20.0);
-/// No wheel travels further than this one way, no rack, and no half-shaft plunges: common practice, no source.
-const MOST_TRAVEL: Length = Length::mm(250.0);
-const MOST_RACK: Length = Length::mm(120.0);
-const MOST_PLUNGE: Length = Length::mm(100.0);
 /// A half-shaft is no shorter, and no longer, than these: common practice, no source.
 const SHAFT: [Length; 2] = [Length::mm(100.0), Length::mm(1500.0)];
 /// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
@@ -490,18 +486,18 @@ impl Check {
     fn range(&mut self, corner: &CornerGeometry, field: &str) {
         let mut lengths = Vec::new();
         if let Some(travel) = &corner.travel {
-            lengths.push(("travel.bump", travel.bump, MOST_TRAVEL));
-            lengths.push(("travel.droop", travel.droop, MOST_TRAVEL));
+            lengths.push(("travel.bump", travel.bump, Limit::WheelTravel));
+            lengths.push(("travel.droop", travel.droop, Limit::WheelTravel));
         }
         if let Some(rack) = &corner.rack {
-            lengths.push(("rack.each_way", rack.each_way, MOST_RACK));
+            lengths.push(("rack.each_way", rack.each_way, Limit::RackTravel));
             if corner.link(&rack.link).is_none() {
                 self.unknown_link(format!("{field}.rack.link"), &rack.link);
             }
         }
         if let Some(shaft) = &corner.half_shaft {
-            lengths.push(("half_shaft.shorter", shaft.shorter, MOST_PLUNGE));
-            lengths.push(("half_shaft.longer", shaft.longer, MOST_PLUNGE));
+            lengths.push(("half_shaft.shorter", shaft.shorter, Limit::Plunge));
+            lengths.push(("half_shaft.longer", shaft.longer, Limit::Plunge));
             let long = Length::metres((shaft.outer - shaft.inner).length());
             if long < SHAFT[0] || long > SHAFT[1] {
                 self.say(
@@ -519,15 +515,9 @@ impl Check {
                 );
             }
         }
-        for (name, length, most) in lengths {
-            if length <= Length::ZERO || length > most {
-                self.say(
-                    format!("{field}.{name}"),
-                    format!(
-                        "must be more than zero and at most {}.",
-                        write_length(most, LengthUnit::Millimetre)
-                    ),
-                );
+        for (name, length, limit) in lengths {
+            if let Err(error) = limit.hold_length(length, LengthUnit::Millimetre) {
+                self.say(format!("{field}.{name}"), error.to_string());
             }
         }
     }
@@ -535,23 +525,34 @@ impl Check {
     /// The corner must be able to go where its travel and its rack take it.
     fn reached(&mut self, corner: &CornerGeometry, field: &str) {
         let geometry = corner.geometry();
-        let Ok(linkage) = Linkage::new(&geometry) else {
+        let Ok(drawn) = Linkage::new(&geometry) else {
             return;
         };
-        if let Some((at, error)) = linkage.over(&corner.range(), &[]).end {
-            let name = if at.rack == Length::ZERO {
-                "travel"
-            } else {
-                "rack"
-            };
-            self.say(
-                format!("{field}.{name}"),
-                format!(
-                    "goes further than the links do: they end {}. {}",
-                    at.words(LengthUnit::Millimetre),
-                    error.words(&geometry)
-                ),
-            );
+        let range = corner.range();
+        let (tie_rod, lock) = range
+            .rack
+            .map_or((0, Length::ZERO), |rack| (rack.link, rack.each_way));
+        for (name, rack, travel) in [
+            ("travel.bump", Length::ZERO, range.bump),
+            ("travel.droop", Length::ZERO, -range.droop),
+            ("rack.each_way", lock, Length::ZERO),
+            ("rack.each_way", -lock, Length::ZERO),
+        ] {
+            // Half way first: Newton's method does not find the end of a long way at once.
+            let half = drawn
+                .racked(tie_rod, rack * 0.5)
+                .pose(&Default::default(), travel * 0.5);
+            let whole = half.and_then(|half| {
+                drawn
+                    .racked(tie_rod, rack)
+                    .pose_from(&half, &Default::default(), travel)
+            });
+            if let Err(error) = whole {
+                self.say(
+                    format!("{field}.{name}"),
+                    format!("goes further than the links do. {}", error.words(&geometry)),
+                );
+            }
         }
     }
 

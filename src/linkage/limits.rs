@@ -168,7 +168,7 @@ impl JointLimit {
     }
 
     /// What it limits, at the beginning of a sentence.
-    fn subject(&self, geometry: &Geometry) -> String {
+    pub fn subject(&self, geometry: &Geometry) -> String {
         match *self {
             Self::RodEnd {
                 link, on_carrier, ..

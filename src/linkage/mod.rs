@@ -17,7 +17,7 @@ mod vector;
 
 pub use curves::{Travelled, write_curves};
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
-pub use layout::{LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
+pub use layout::{Hardpoints, LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
 pub use limits::{At, JointLimit, Kept, OverRange, Rack, Range};
 pub use mover::Mover;
 pub use point::{PointError, read_point, write_point};

@@ -96,7 +96,12 @@ fn page() -> El {
         let hash = here.get();
         let asked = QUESTIONS
             .iter()
-            .find(|question| hash.strip_prefix("#/") == Some(question.slug))
+            // Behind the question a corner may stand.
+            .find(|question| {
+                hash.strip_prefix("#/")
+                    .and_then(|rest| rest.strip_prefix(question.slug))
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+            })
             .unwrap_or(&QUESTIONS[0]);
         let [known, answer] = (asked.ask)(preferences);
         let both = div("two")

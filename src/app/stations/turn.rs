@@ -5,7 +5,9 @@ use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::field::EntryField;
-use crate::app::parts::{body, frame, live_mark, mark, next_frame, sentences, working};
+use crate::app::parts::{
+    body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
+};
 use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
@@ -118,7 +120,8 @@ fn corner_plan(
     if !corner.rates.is_empty() {
         view = view.child(rates(&corner.rates, words));
     }
-    view
+    let drawn = store.peek(|job| job.card.geometry_of(corner.corner));
+    view.children(drawn.iter().map(corner_link))
 }
 
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
