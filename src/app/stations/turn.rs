@@ -11,8 +11,8 @@ use crate::app::parts::{
 use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
-use crate::document::{Adjuster, Preferences, Taken};
-use crate::drawing::HexDial;
+use crate::document::{Adjuster, CamberSense, Preferences, Side, Taken, ToeSense};
+use crate::drawing::{HexDial, Hold, LeverArm};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
@@ -371,6 +371,7 @@ fn arms(store: Store) -> El {
         el("li")
             .child(el("strong").text(&name))
             .child(div("fields").children(toe.into_iter().chain(camber)))
+            .child(what_to_tape(adjuster, &words))
     });
     let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
     el("details")
@@ -381,6 +382,34 @@ fn arms(store: Store) -> El {
                 .child(p(how).class("small"))
                 .child(el("ul").class("lines").children(rows)),
         )
+}
+
+/// The distances to tape on an adjuster, drawn.
+fn what_to_tape(adjuster: &Adjuster, words: &Preferences) -> El {
+    let arm = |hold: Hold, card: Length| LeverArm {
+        hold,
+        right: adjuster.corner.side() == Side::Right,
+        card: words.length(card),
+    };
+    let toe = adjuster.toe.map(|toe| {
+        let hold = match toe.lengthening {
+            ToeSense::ToeIn => Hold::Behind,
+            ToeSense::ToeOut => Hold::Ahead,
+        };
+        arm(hold, toe.arm)
+    });
+    let camber = adjuster.camber.map(|camber| {
+        let hold = match camber.lengthening {
+            CamberSense::TopOut => Hold::Above,
+            CamberSense::TopIn => Hold::Below,
+        };
+        arm(hold, camber.arm)
+    });
+    let drawn = toe.into_iter().chain(camber);
+    el("details")
+        .class("working")
+        .child(el("summary").text("What to measure"))
+        .children(drawn.map(|arm| div("").markup(&arm.svg())))
 }
 
 fn arm_field(store: Store, adjuster: &Adjuster, label: String, camber: bool) -> El {
