@@ -724,7 +724,7 @@ fn a_corner_with_another_hole_shows_both_and_escapes_names() {
             .count()
     };
     assert_eq!(dashed(&views), 0);
-    views.other = Some((4, Vector::mm(-128.0, 340.0, 250.0)));
+    views.other = Some((Vector::mm(-128.0, 340.0, 250.0), geometry.links[4].carrier));
     // In three views and in the key.
     assert_eq!(dashed(&views), 4);
     geometry.wheel.radius = Length::mm(f64::NAN);

@@ -9,7 +9,7 @@ use approx::assert_abs_diff_eq;
 use corners::corners;
 use halfturn::linkage::{
     At, AxisEnd, Geometry, JointLimit, Kept, Link, Linkage, Rack, Range, Side, SteeringAxis,
-    Vector, Wheel,
+    Vector, Wheel, mirrored, rolling_true,
 };
 use halfturn::quantity::{Angle, Length, LengthUnit};
 use proptest::prelude::*;
@@ -201,6 +201,82 @@ fn a_steered_rod_end_passes_its_limit_where_the_plane_says() {
             && said.contains("to the left and at the drawn height with the rack"),
         "{said}"
     );
+}
+
+/// The same plane tells toe of both wheels by the rack: a steering arm behind the upright, square to the axle, turns the left wheel in where the rack
+/// goes out to it.
+#[test]
+fn toe_of_both_wheels_by_the_rack_is_that_of_the_plane() {
+    let geometry = parallelogram();
+    let linkage = Linkage::new(&geometry).unwrap();
+    // The turn at which the arm's end and the rod fit the rack, found by halving.
+    let turn = |rack: f64| {
+        let off = |turn: f64| {
+            let (sine, cosine) = turn.sin_cos();
+            let along = STEERING_ARM * (1.0 - cosine);
+            STEERING_ARM * sine + ARM - (ARM * ARM - along * along).sqrt() - rack
+        };
+        let (mut low, mut high) = (-1.2_f64, 1.2_f64);
+        for _ in 0..80 {
+            let middle = f64::midpoint(low, high);
+            if off(middle) < 0.0 {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        low.to_degrees()
+    };
+    let rack = Rack {
+        link: TIE_ROD,
+        each_way: Length::mm(48.0),
+    };
+    let steered = linkage.steered(&rack, 6);
+    assert_eq!(steered.len(), 7);
+    for (shift, both) in steered {
+        let [own, across] = both.unwrap().map(Angle::as_degrees);
+        assert_abs_diff_eq!(own, turn(shift.as_mm()), epsilon = 1e-9);
+        assert_abs_diff_eq!(across, turn(-shift.as_mm()), epsilon = 1e-9);
+    }
+    // Upright axes meet the ground under their joints.
+    let apart = linkage.axes_apart().unwrap();
+    assert_abs_diff_eq!(apart.as_mm(), 2.0 * (360.0 + ARM), epsilon = 1e-9);
+    // The right corner is the same to its own side.
+    let mut right = geometry.clone();
+    right.side = Side::Right;
+    right.wheel.centre = mirrored(right.wheel.centre);
+    for link in &mut right.links {
+        (link.car, link.carrier) = (mirrored(link.car), mirrored(link.carrier));
+    }
+    let right = Linkage::new(&right).unwrap().steered(&rack, 6);
+    for ((_, left), (_, right)) in linkage.steered(&rack, 6).iter().zip(&right) {
+        let (left, right) = (left.unwrap(), right.unwrap());
+        assert_abs_diff_eq!(left[0].as_degrees(), right[0].as_degrees(), epsilon = 1e-9);
+    }
+    // A rack that goes further than the rods reach says so.
+    let far = Rack {
+        link: TIE_ROD,
+        each_way: Length::mm(400.0),
+    };
+    assert!(linkage.steered(&far, 4).last().unwrap().1.is_err());
+}
+
+/// Both wheels square to lines from one point on the line of the other axle.
+#[test]
+fn wheels_that_roll_true_turn_about_one_point() {
+    let (apart, wheelbase) = (1360.0_f64, 2540.0_f64);
+    for radius in [4_000.0_f64, 9_000.0, 60_000.0] {
+        let steer = |across: f64| (wheelbase / across).atan();
+        let (inner, outer) = (steer(radius - apart / 2.0), steer(radius + apart / 2.0));
+        let rolls = rolling_true(
+            Angle::radians(outer),
+            Length::mm(apart),
+            Length::mm(wheelbase),
+        );
+        assert_abs_diff_eq!(rolls.as_radians(), inner, epsilon = 1e-12);
+    }
+    let straight = rolling_true(Angle::ZERO, Length::mm(apart), Length::mm(wheelbase));
+    assert_eq!(straight, Angle::ZERO);
 }
 
 /// The cases' own poses: the carrier's turn and shift as they were solved elsewhere give the same lean and the same plunge.

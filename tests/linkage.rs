@@ -1227,3 +1227,39 @@ fn a_corner_asks_for_its_own_points() {
         Some(geometry)
     );
 }
+
+/// A strut's top moved takes its end of the steering axis along: caster changes by as much as the drawn line leans, and the same corner drawn with its top
+/// there, the wheel free to lean, stands alike.
+#[test]
+fn a_struts_top_takes_the_steering_axis_along() {
+    let layout = &LAYOUTS[1];
+    let points = layout.example(Side::Left);
+    let geometry = layout
+        .geometry(Side::Left, &points, layout.wheel(Side::Left))
+        .unwrap();
+    let linkage = Linkage::new(&geometry).unwrap();
+    let by = Vector::mm(-9.0, -6.0, 0.0);
+    let mover = Mover {
+        strut_top: true,
+        way: by,
+        ..Mover::default()
+    };
+    let moved = linkage.set(&[mover], &[Length::metres(1.0)]);
+    let pose = moved.pose(&Default::default(), Length::ZERO).unwrap();
+    let wheel = moved.wheel(&pose);
+    let low = moved.point(&pose, points[2]);
+    let axis = points[5] + by - low;
+    assert_relative_eq!(
+        wheel.caster.unwrap().as_radians(),
+        (-axis.x).atan2(axis.z),
+        epsilon = 1e-12
+    );
+    assert_relative_eq!(
+        wheel.kingpin.unwrap().as_radians(),
+        (-axis.y).atan2(axis.z),
+        epsilon = 1e-12
+    );
+    // Inwards is top in, backwards is more caster.
+    let before = linkage.wheel(&linkage.drawn());
+    assert!(wheel.camber < before.camber && wheel.caster > before.caster);
+}

@@ -12,6 +12,7 @@ mod point;
 mod pose;
 mod reach;
 mod shell;
+mod steer;
 mod travel;
 mod vector;
 
@@ -27,5 +28,6 @@ pub use shell::{
     Cause, Doubts, Explanation, FURTHEST_OUT, Measured, ShellError, Shift, Telling, explain,
     telling,
 };
+pub use steer::{Steered, rolling_true};
 pub use travel::{Pitch, Place};
 pub use vector::{Rotation, Vector};

@@ -5,7 +5,7 @@ use crate::page::{Page, Part, Screen};
 use crate::site::Site;
 use halfturn::document::{Corner, CornerGeometry, save_job, save_kit_card};
 use halfturn::linkage::{
-    Geometry, JointLimit, LAYOUTS, Linkage, Range, Side, Vector, write_curves,
+    Geometry, JointLimit, LAYOUTS, Linkage, Mover, Rack, Range, Side, Vector, write_curves,
 };
 use halfturn::quantity::{Angle, Length, LengthUnit};
 use serde_json::Value;
@@ -418,6 +418,42 @@ fn a_corners_links_are_told_by_what_they_do() {
         page.fill("The other hole, at the car", "-144 -338 230");
         answer.shows("In the other hole Toe link is set");
         page.fits();
+        // The strut's top as well, which moves the wheel.
+        page.choose("Another hole for", "S Strut: top");
+        assert_eq!(page.value("The other hole, at the car"), "-40 -552 868");
+        answer.shows("With the strut's top there and nothing else set, toe would be 0.10° toe-in and camber 0.80° top in.");
+        page.fill("The other hole, at the car", "-40 -546 868");
+        let strut = corner(1, |_| {});
+        let mover = Mover {
+            strut_top: true,
+            way: Vector::new(0.0, -1.0, 0.0),
+            ..Mover::default()
+        };
+        let moved = Linkage::new(&strut).unwrap().set(&[mover], &[Length::mm(6.0)]);
+        let pose = moved.pose(&Default::default(), Length::ZERO).unwrap();
+        let camber = moved.wheel(&pose).camber.as_degrees();
+        assert!(camber < -0.9, "{camber}");
+        answer.shows(&format!("camber {:.2}° top in.", -camber));
+        page.fits();
+        page.picture("bench-geometry-strut-top");
+        // By the rack the wheels steer together.
+        answer.lacks("Toe by the rack");
+        page.click("Travel, steer and limits: rod ends, half-shaft");
+        page.choose("Rack moves", "3 Toe link");
+        answer.shows("Toe by the rack towards this side");
+        let rack = Rack {
+            link: 2,
+            each_way: Length::mm(60.0),
+        };
+        let steered = Linkage::new(&strut).unwrap().steered(&rack, 4);
+        for (shift, both) in steered {
+            let words = both
+                .unwrap()
+                .map(|toe| format!("{:+.2}", toe.as_degrees()).replace('-', "\u{2212}"));
+            answer.shows(&format!("{:.1} {}", shift.as_mm(), words.join(" ")));
+        }
+        page.fits();
+        page.picture("bench-geometry-rack");
     });
 }
 

@@ -1,7 +1,7 @@
 //! What follows from a corner: how it stands, what a turn of each link does, and its curves over travel.
 
 use super::super::table;
-use super::{Asked, CAMBER, Corner, Found, Other, TOE};
+use super::{Asked, CAMBER, Corner, Found, Joint, Other, TOE};
 use crate::app::device;
 use crate::app::dom::{El, button, div, el, p};
 use crate::app::parts::{Working, facts, sentences};
@@ -9,9 +9,9 @@ use crate::document::Preferences;
 use crate::drawing::{ChartLine, LineChart, charts_file};
 use crate::linkage::{
     JointLimit, Kept, Linkage, OverRange, Pitch, Place, PoseError, Range, Rate, Travelled,
-    WheelPose, write_curves,
+    WheelPose, rolling_true, write_curves,
 };
-use crate::quantity::{Fixed, Length, write_made_length};
+use crate::quantity::{Angle, Fixed, Length, write_made_length};
 
 /// In how many steps the curves go each way.
 const STEPS: u32 = 12;
@@ -202,11 +202,13 @@ fn answer(
         .collect();
     answer.push(sentences("note", &said));
     answer.extend(limits(corner, folded, words));
+    answer.extend(steer(corner, pitch.as_ref().map(|pitch| pitch.wheelbase)));
     answer.extend(ends(&curves, corner));
     for chart in charts(&curves) {
         answer.push(div("").markup(&chart.svg()));
     }
-    if corner.other.as_ref().is_some_and(Result::is_ok) {
+    let set_anew = |other: &Other| matches!(other.joint, Joint::Link(_));
+    if matches!(&corner.other, Some(Ok(other)) if set_anew(other)) {
         let same =
             "In both holes the wheel stands as typed at the drawn height: the link is set anew.";
         answer.push(p(same).class("small soft"));
@@ -216,6 +218,40 @@ fn answer(
 }
 
 const SOURCES: &str = "The carrier is held by five lengths, a strut being two of them, and by its ride height: six equations for its six unknowns, solved by Newton's method. The rates are exact at the drawn height: the same equations, differentiated. Signs: ISO 8855. Roll centre: SAE J670, both sides alike. Anti-dive and anti-lift: Milliken and Milliken, Race Car Vehicle Dynamics, ch. 17, brakes at the wheels.";
+
+/// In how many steps the rack is looked at.
+const LOCK_STEPS: u32 = 4;
+
+/// Toe of both wheels by the rack; nothing where there is none.
+fn steer(corner: &Corner, wheelbase: Option<Length>) -> Option<El> {
+    let rack = corner.range.rack.as_ref()?;
+    let steered = corner.linkage.steered(rack, LOCK_STEPS);
+    let straight = corner.geometry.wheel.toe;
+    let apart = corner.linkage.axes_apart().zip(wheelbase);
+    let rows = steered.iter().map(|(shift, both)| {
+        let mm = Fixed(shift.as_mm(), 1).to_string();
+        let none = || "none".to_owned();
+        let Ok(both) = both else {
+            return [mm, none(), none(), none()];
+        };
+        let [own, across] = both.map(|toe| toe - straight);
+        // The outer wheel is the one that toes in.
+        let outer = own.max(across);
+        let rolls = apart.map(|(apart, wheelbase)| rolling_true(outer, apart, wheelbase));
+        let turned = |toe: Angle| signed(toe.as_degrees(), 2);
+        [
+            mm,
+            turned(both[0]),
+            turned(both[1]),
+            rolls.map_or_else(none, |inner| turned(straight - inner)),
+        ]
+    });
+    Some(table(
+        "Toe by the rack towards this side, degrees, toe-in positive; true: of the inner wheel rolling without scrub",
+        ["mm", "this", "other", "true"],
+        rows.collect(),
+    ))
+}
 
 /// How the joints keep their limits over travel and steer; nothing where none was asked.
 fn limits(corner: &Corner, folded: &Folded, words: &Preferences) -> Vec<El> {
@@ -357,17 +393,33 @@ fn stands(places: &[Place], anti: &str, pitch: Option<&Pitch>, words: &Preferenc
     table("At the drawn height", ["", TYPED, other], rows)
 }
 
-/// How the link must be set in its other hole, and what happens where it is not.
+fn stood(wheel: &WheelPose, words: &Preferences) -> String {
+    format!(
+        "toe would be {} and camber {}",
+        words.way(wheel.toe, TOE),
+        words.way(wheel.camber, CAMBER)
+    )
+}
+
+/// How the link must be set in its other hole, and what happens where it is not; or how the wheel stands with the strut's top there.
 fn moved(corner: &Corner, other: &Other, per_turn: Length, words: &Preferences) -> El {
+    let Joint::Link(place) = other.joint else {
+        return p(
+            &match other.linkage.pose(&Default::default(), Length::ZERO) {
+                Ok(pose) => format!(
+                    "With the strut's top there and nothing else set, {}.",
+                    stood(&other.linkage.wheel(&pose), words)
+                ),
+                Err(error) => error.words(&other.geometry),
+            },
+        )
+        .class("note");
+    };
     let length = |geometry: &crate::linkage::Geometry| {
-        let link = geometry.links.get(other.link)?;
+        let link = geometry.links.get(place)?;
         Some(Length::metres((link.carrier - link.car).length()))
     };
-    let name = corner
-        .geometry
-        .links
-        .get(other.link)
-        .map(|link| &*link.name);
+    let name = corner.geometry.links.get(place).map(|link| &*link.name);
     let (Some(name), Some(before), Some(after)) =
         (name, length(&corner.geometry), length(&other.geometry))
     else {
@@ -389,18 +441,14 @@ fn moved(corner: &Corner, other: &Other, per_turn: Length, words: &Preferences) 
         )
     };
     let mut changes = [Length::ZERO; 5];
-    if let Some(change) = changes.get_mut(other.link) {
+    if let Some(change) = changes.get_mut(place) {
         *change = -longer;
     }
     let left = match other.linkage.pose(&changes, Length::ZERO) {
-        Ok(pose) => {
-            let wheel = other.linkage.wheel(&pose);
-            format!(
-                "Left as long as it is, toe would be {} and camber {}.",
-                words.way(wheel.toe, TOE),
-                words.way(wheel.camber, CAMBER)
-            )
-        }
+        Ok(pose) => format!(
+            "Left as long as it is, {}.",
+            stood(&other.linkage.wheel(&pose), words)
+        ),
         Err(_) => "Left as long as it is, it cannot be fitted there.".to_owned(),
     };
     p(&format!("{set} {left}")).class("note")

@@ -14,8 +14,8 @@ use crate::document::{Axle, CornerGeometry, Entry, Preferences, Sense, Unit, rea
 use crate::drawing::CornerViews;
 use crate::hardware::Thread;
 use crate::linkage::{
-    Geometry, GeometryError, Hardpoints, JointLimit, LAYOUTS, Linkage, MOST_SPOTS, Pitch, Range,
-    Side, Vector, Wheel, mirrored, read_point, write_point,
+    Geometry, GeometryError, Hardpoints, JointLimit, LAYOUTS, Linkage, MOST_SPOTS, Mover, Pitch,
+    Range, Side, Vector, Wheel, mirrored, read_point, write_point,
 };
 use crate::quantity::{
     Angle, Fixed, Length, LengthUnit, Limit, ReadError, read_number_of, write_made_length,
@@ -47,7 +47,7 @@ struct Asked {
     camber: RwSignal<Entry>,
     thread: Pick,
     double: Pick,
-    /// 0 for none, then the links.
+    /// 0 for none, then the links, then the strut's top.
     moved: Pick,
     hole: RwSignal<Entry>,
     /// 0 for the front axle.
@@ -68,13 +68,24 @@ struct Corner {
     range: Range,
     /// What its joints may do, or what of it cannot be read.
     limits: Result<Vec<JointLimit>, Vec<String>>,
-    /// Another hole for one link, and the corner with it, set to stand as typed; or why there is none.
+    /// The corner with one joint in another hole; or why there is none.
     other: Option<Result<Other, String>>,
 }
 
-/// A corner with one joint in another hole.
+/// A joint at the car.
+#[derive(Clone, Copy)]
+enum Joint {
+    /// A link's.
+    Link(usize),
+    /// The strut's top.
+    StrutTop,
+}
+
+/// A corner with one joint in another hole. A link is set anew there, so that the wheel stands as typed; a strut's top moves the wheel.
 struct Other {
-    link: usize,
+    joint: Joint,
+    /// The hole, and the joint at the carrier that it is joined to.
+    drawn: (Vector, Vector),
     geometry: Geometry,
     linkage: Linkage,
 }
@@ -312,7 +323,7 @@ impl Asked {
             ]);
         };
         let linkage = solvable(&geometry)?;
-        let other = self.other(&asked, &geometry);
+        let other = self.other(&asked, &geometry, &linkage);
         Ok(Corner {
             name: self.name(),
             asked,
@@ -325,20 +336,49 @@ impl Asked {
     }
 
     /// The corner with one joint in another hole.
-    fn other(self, asked: &Hardpoints, geometry: &Geometry) -> Option<Result<Other, String>> {
-        let link = self.moved.get().checked_sub(1)?;
-        asked.car_joint(link)?;
+    fn other(
+        self,
+        asked: &Hardpoints,
+        geometry: &Geometry,
+        drawn: &Linkage,
+    ) -> Option<Result<Other, String>> {
+        let joint = joint_at(self.moved.get(), asked)?;
         let hole = match point_of(&self.hole.get()) {
             Ok(hole) => hole,
             Err(_) => return Some(Err(no_answer("the other hole"))),
         };
         let mut geometry = geometry.clone();
-        if let Some(link) = geometry.links.get_mut(link) {
-            link.car = hole;
-        }
-        Some(match solvable(&geometry) {
+        let (carrier, linkage) = match joint {
+            Joint::Link(link) => {
+                let link = geometry.links.get_mut(link)?;
+                link.car = hole;
+                (link.carrier, solvable(&geometry))
+            }
+            Joint::StrutTop => {
+                let strut = geometry.strut.as_mut()?;
+                let by = hole - strut.top;
+                // So many times its way: from no hole to another it has none.
+                let mover = Mover {
+                    strut_top: true,
+                    way: by,
+                    ..Mover::default()
+                };
+                strut.top = hole;
+                let moved = drawn.set(&[mover], &[Length::metres(1.0)]);
+                let stands = moved
+                    .pose(&Default::default(), Length::ZERO)
+                    .and_then(|pose| moved.rates(&pose));
+                let moved = match stands {
+                    Ok(_) => Ok(moved),
+                    Err(error) => Err(vec![error.words(&geometry)]),
+                };
+                (geometry.strut?.on_axis, moved)
+            }
+        };
+        Some(match linkage {
             Ok(linkage) => Ok(Other {
-                link,
+                joint,
+                drawn: (hole, carrier),
                 geometry,
                 linkage,
             }),
@@ -501,11 +541,17 @@ impl Asked {
             let links = (1..).zip(&asked.links);
             let mut options = vec![(0, "none".to_owned())];
             options.extend(links.map(|(place, (name, ..))| (place, format!("{place} {name}"))));
+            if asked.strut.is_some() {
+                options.push((options.len(), "S Strut: top".to_owned()));
+            }
             let select = list("moved", "Another hole for", [("", options)], self.moved)
                 // It comes after the list took its value.
                 .on("change", move |_| {
-                    let link = self.moved.get_untracked().wrapping_sub(1);
-                    let here = asked.car_joint(link);
+                    let here = match joint_at(self.moved.get_untracked(), &asked) {
+                        Some(Joint::Link(link)) => asked.car_joint(link),
+                        Some(Joint::StrutTop) => asked.strut.map(|[top, _]| top),
+                        None => None,
+                    };
                     if let Some(here) = here.and_then(|place| self.points.get(place)) {
                         self.hole.set(here.get_untracked());
                     }
@@ -564,6 +610,16 @@ impl Asked {
     }
 }
 
+/// The joint at a place of the list of those that may have another hole.
+fn joint_at(place: usize, asked: &Hardpoints) -> Option<Joint> {
+    let link = place.checked_sub(1)?;
+    if link < asked.links.len() {
+        Some(Joint::Link(link))
+    } else {
+        asked.strut.map(|_| Joint::StrutTop)
+    }
+}
+
 const fn side_at(place: usize) -> Side {
     if place == 0 { Side::Left } else { Side::Right }
 }
@@ -599,8 +655,7 @@ fn drawing(found: Found) -> El {
             let corner = found.as_ref().ok()?;
             let mut views = CornerViews::new(&corner.geometry).ok()?;
             if let Some(Ok(other)) = &corner.other {
-                let hole = other.geometry.links.get(other.link);
-                views.other = hole.map(|link| (other.link, link.car));
+                views.other = Some(other.drawn);
             }
             Some(views.svg())
         });
