@@ -668,7 +668,7 @@ fn every_rule_of_a_card_is_held() {
             "no step signs off",
         ),
     ];
-    let geometry: [Slip; 33] = [
+    let geometry: [Slip; 36] = [
         (
             |card| set(card, "/geometry/0/links/4/name", json!("Toe link")),
             "geometry[0].links[4].name",
@@ -731,6 +731,40 @@ fn every_rule_of_a_card_is_held() {
             },
             "geometry[0]",
             "7 of five",
+        ),
+        (
+            |card| {
+                let links = card["geometry"][0]["links"].as_array_mut();
+                links.unwrap().truncate(3);
+                set(
+                    card,
+                    "/geometry/0/strut",
+                    json!({ "top": "-2400 600 400 mm", "on_axis": "-2400 600 400 mm" }),
+                )
+            },
+            "geometry[0]",
+            "The strut's top and the other point of its axis are one point",
+        ),
+        (
+            |card| {
+                let links = card["geometry"][0]["links"].as_array_mut();
+                links.unwrap().truncate(3);
+                set(
+                    card,
+                    "/geometry/0/strut",
+                    json!({ "top": "-2400 600 400 mm", "on_axis": "-2400 560 700 mm" }),
+                )
+            },
+            "geometry[0]",
+            "z is positive upwards",
+        ),
+        (
+            |card| {
+                repeat(card, "/geometry", 2);
+                set(card, "/geometry/1/corner", json!("left-front"));
+            },
+            "geometry",
+            "x is positive forwards",
         ),
         (
             |card| set(card, "/geometry/0/accuracy", json!("0 mm")),

@@ -556,6 +556,10 @@ fn what_is_wrong_with_hardpoints_is_said() {
             "The wheel's centre is 30.5 mm from the middle of the car: are these millimetres? Write the unit with every coordinate.",
         ),
         (
+            &|g: &mut Geometry| g.wheel.centre.y = 0.15,
+            "The wheel's centre is 150.0 mm from the middle of the car: are these millimetres? Write the unit with every coordinate.",
+        ),
+        (
             &|g: &mut Geometry| g.wheel.radius = Length::mm(12.5),
             "The wheel's radius lies between 150 and 600 mm.",
         ),
@@ -592,6 +596,17 @@ fn what_is_wrong_with_hardpoints_is_said() {
         on_axis: strut.top,
         ..strut
     });
+    let mut downwards = CORNERS[2].1.clone();
+    downwards.steering_axis = None;
+    downwards.strut = downwards.strut.map(|strut| Strut {
+        top: strut.on_axis,
+        on_axis: strut.top,
+    });
+    assert_eq!(downwards.problems()[0], GeometryError::StrutUpsideDown);
+    assert_eq!(
+        GeometryError::StrutUpsideDown.to_string(),
+        "The strut's top is not above the other point of its axis: z is positive upwards."
+    );
     let words = "The strut's top and the other point of its axis are one point.";
     assert_eq!(strut.problems(), [GeometryError::NoStrut]);
     assert_eq!(GeometryError::NoStrut.to_string(), words);

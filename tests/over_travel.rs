@@ -42,12 +42,12 @@ fn the_cards_keep_their_limits_at_their_base() {
     let rear = over_travel(&fresh("rear"), Corner::RightRear).unwrap();
     assert_eq!(
         rear.basis(MM),
-        "By the card's hardpoints, from 60.0 mm of bump to 65.0 mm of droop. Not measured yet, and taken at base: Toe link, Upper link, Lower link."
+        "By the card's hardpoints as the adjusters stand, from 60.0 mm of bump to 65.0 mm of droop. Not measured yet, and taken at base: Toe link, Upper link, Lower link."
     );
     let rear = over_travel(&whole("rear"), Corner::RightRear).unwrap();
     assert_eq!(
         rear.basis(MM),
-        "By the card's hardpoints, from 60.0 mm of bump to 65.0 mm of droop."
+        "By the card's hardpoints as the adjusters stand, from 60.0 mm of bump to 65.0 mm of droop."
     );
     let nearest = rear.nearest(MM).unwrap();
     assert!(
@@ -57,7 +57,7 @@ fn the_cards_keep_their_limits_at_their_base() {
     let front = over_travel(&whole("front"), Corner::LeftFront).unwrap();
     assert_eq!(
         front.basis(MM),
-        "By the card's hardpoints, from 55.0 mm of bump to 60.0 mm of droop, the rack to 62.0 mm each way."
+        "By the card's hardpoints as the adjusters stand, from 55.0 mm of bump to 60.0 mm of droop, the rack to 62.0 mm each way."
     );
     assert_eq!(over_travel(&whole("rear"), Corner::LeftFront), None);
 }
@@ -104,7 +104,7 @@ fn a_rod_end_that_leans_too_far_in_bump_is_named_with_the_travel() {
     assert_eq!(over.problems(MM), Vec::<String>::new());
     assert!(
         over.basis(MM).starts_with(
-            "By the card's hardpoints, at the drawn height alone: the card gives no travel"
+            "By the card's hardpoints as the adjusters stand, at the drawn height alone: the card gives no travel"
         ),
         "{}",
         over.basis(MM)

@@ -1,7 +1,7 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, CarCheck, CarPoint, Corner, CornerGeometry, FitKind, Job, KitCard,
+    Adjuster, Axle, CamberSense, CarCheck, CarPoint, Corner, CornerGeometry, FitKind, Job, KitCard,
     Moves, Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
@@ -50,6 +50,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     check.car(card);
     check.joints(card);
     check.geometry(card);
+    check.ahead(card);
     check.adjusters(card);
     check.targets(card);
     check.steps(card);
@@ -479,6 +480,24 @@ impl Check {
                     Ok(()) => self.reached(corner, &field),
                 }
             }
+        }
+    }
+
+    /// A front wheel stands ahead of a rear one, or x was counted backwards.
+    fn ahead(&mut self, card: &KitCard) {
+        let x = |axle: Axle| {
+            let mut corners = card.geometry.iter();
+            corners
+                .find(|corner| corner.corner.axle() == axle)
+                .map(|corner| corner.wheel.centre.x)
+        };
+        if let (Some(front), Some(rear)) = (x(Axle::Front), x(Axle::Rear))
+            && front <= rear
+        {
+            self.say(
+                "geometry",
+                "has its front wheels behind its rear ones: x is positive forwards.",
+            );
         }
     }
 

@@ -93,11 +93,11 @@ impl OverTravel {
     pub fn basis(&self, unit: LengthUnit) -> String {
         let length = |length| write_length(length, unit);
         let mut words = if self.range.bump == Length::ZERO && self.range.droop == Length::ZERO {
-            "By the card's hardpoints, at the drawn height alone: the card gives no travel"
+            "By the card's hardpoints as the adjusters stand, at the drawn height alone: the card gives no travel"
                 .to_owned()
         } else {
             format!(
-                "By the card's hardpoints, from {} of bump to {} of droop",
+                "By the card's hardpoints as the adjusters stand, from {} of bump to {} of droop",
                 length(self.range.bump),
                 length(self.range.droop)
             )

@@ -397,7 +397,39 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows(
             "The wheel's centre is 29.3 mm from the middle of the car: are these millimetres?",
         );
+        // A track of 300 mm is one of some other unit.
+        page.fill("Wheel: its centre", "0 150 304");
+        answer.shows("150.0 mm from the middle of the car: are these millimetres?");
         page.fill("Wheel: its centre", "0 744 304");
+        // Both ends in one point, one link twice, and coordinates of the other hand: no number, and the drawing stays.
+        let before = drawn();
+        for (label, wrong, words) in [
+            (
+                "5 Toe link: at the car",
+                "-116 692 229",
+                "Toe link: both its ends are one point.",
+            ),
+            (
+                "2 Upper arm, rear leg: at the car",
+                "122 408 466",
+                "Upper arm, front leg and Upper arm, rear leg join the same two points: one of them is listed twice.",
+            ),
+            (
+                "Wheel: its centre",
+                "0 -744 304",
+                "The wheel's centre is on the other side of the car: y is positive to the left.",
+            ),
+        ] {
+            let right = page.value(label);
+            page.fill(label, wrong);
+            answer.shows(words);
+            answer.lacks("°");
+            page.shows("Drawn as it last could be");
+            assert_eq!(drawn(), before);
+            assert_eq!(page.value(label), wrong);
+            page.fill(label, &right);
+            answer.shows(&rates(&first, 4));
+        }
 
         // The other side is the same corner.
         page.click("right");
@@ -414,6 +446,10 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows(&rates(&corner(1, |_| {}), 2));
         page.fits();
         page.picture("bench-geometry-strut");
+        page.fill("S Strut: on its axis, at the carrier", "-40 -552 868");
+        answer.shows("The strut's top and the other point of its axis are one point.");
+        answer.lacks("°");
+        page.fill("S Strut: on its axis, at the carrier", "-12 -603 424");
         page.choose("Another hole for", "3 Toe link");
         page.fill("The other hole, at the car", "-144 -338 230");
         answer.shows("In the other hole Toe link is set");

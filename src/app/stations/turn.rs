@@ -11,7 +11,7 @@ use crate::app::parts::{
 use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
-use crate::document::{Adjuster, CamberSense, Preferences, Side, Taken, ToeSense};
+use crate::document::{Adjuster, CamberSense, Corner, Preferences, Side, Taken, ToeSense};
 use crate::drawing::{HexDial, Hold, LeverArm};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
@@ -29,6 +29,11 @@ pub fn turn() -> Vec<El> {
     let result =
         derived(move || store.read(|job| station::turn(job, job.rounds.len().checked_sub(1)?)));
     let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
+    // Made once: the card stays as it is.
+    let drawn: Vec<(Corner, El)> = store.peek(|job| {
+        let of = |corner| Some((corner, corner_link(&job.card.geometry_of(corner)?)));
+        Corner::ALL.into_iter().filter_map(of).collect()
+    });
     let plans = div("stack").live(move || {
         let words = store.preferences.get();
         let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
@@ -37,7 +42,7 @@ pub fn turn() -> Vec<El> {
                 return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
             };
             let rim = store.peek(station::rim_of);
-            let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, rim, &words));
+            let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, &drawn, rim, &words));
             vec![
                 p(&format!("Round {}", result.round + 1)).class("soft"),
                 sentences("note", &result.notes),
@@ -56,6 +61,7 @@ fn corner_plan(
     store: Store,
     round: usize,
     corner: &CornerPlan,
+    drawn: &[(Corner, El)],
     rim: Option<Length>,
     words: &Preferences,
 ) -> El {
@@ -120,8 +126,8 @@ fn corner_plan(
     if !corner.rates.is_empty() {
         view = view.child(rates(&corner.rates, words));
     }
-    let drawn = store.peek(|job| job.card.geometry_of(corner.corner));
-    view.children(drawn.iter().map(corner_link))
+    let drawn = drawn.iter().filter(|(drawn, _)| *drawn == corner.corner);
+    view.children(drawn.map(|(_, link)| link.clone()))
 }
 
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
