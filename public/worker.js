@@ -40,6 +40,8 @@ const answer = async (request) => {
   for (const cacheName of await builds()) {
     const kept = await caches.match(address, { cacheName });
     if (kept) return kept;
+    // As a host does with a folder's name.
+    if (await caches.match(`${address}/`, { cacheName })) return Response.redirect(`${address}/`);
   }
   return fetch(request);
 };

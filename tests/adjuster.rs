@@ -225,6 +225,7 @@ fn a_position_of_another_kind_is_refused() {
         showing(&[6.0, 6.0]),
         Position::Cam(Angle::ZERO),
         Position::Slide(Length::ZERO),
+        Position::Stack(Length::ZERO),
     ];
     for (mechanism, own) in [
         (rod_end(outer()), 0),
@@ -232,7 +233,7 @@ fn a_position_of_another_kind_is_refused() {
         (differential(), 1),
         (cam(5.0, 15.0, 90.0), 2),
         (slot(8.0, 1.0), 3),
-        (shims(0.5, 6.0), 3),
+        (shims(0.5, 6.0), 4),
     ] {
         for (index, position) in positions.iter().enumerate() {
             let checked = mechanism.check(position);
@@ -334,7 +335,8 @@ fn a_slot_slides_both_ways_and_shims_only_add() {
     let room = slot(8.0, 0.5).room(&slid(-3.0), Step::Flat).unwrap();
     assert_eq!((room.least, room.most()), (-10, 22));
     assert_relative_eq!(room.travel(22).unwrap().as_mm(), 11.0, epsilon = 1e-9);
-    let room = shims(0.5, 6.0).room(&slid(1.5), Step::Flat).unwrap();
+    let stack = |mm: f64| Position::Stack(Length::mm(mm));
+    let room = shims(0.5, 6.0).room(&stack(1.5), Step::Flat).unwrap();
     assert_eq!((room.least, room.most()), (-3, 9));
     assert_relative_eq!(room.travel(-3).unwrap().as_mm(), -1.5, epsilon = 1e-9);
     let error = slot(8.0, 0.5).check(&slid(8.1)).unwrap_err();
@@ -343,7 +345,7 @@ fn a_slot_slides_both_ways_and_shims_only_add() {
         "The setting lies within 8 mm either way of the middle."
     );
     for beyond in [6.1, -0.1] {
-        let error = shims(0.5, 6.0).check(&slid(beyond)).unwrap_err();
+        let error = shims(0.5, 6.0).check(&stack(beyond)).unwrap_err();
         assert_eq!(
             error.to_string(),
             "The setting lies between no shim and 6 mm."
@@ -805,7 +807,7 @@ proptest! {
             any_threaded(),
             (1.0..30.0_f64, -80.0..80.0_f64).prop_map(|(notch, at)| (cam(6.0, notch, 90.0), Position::Cam(Angle::degrees(at)))),
             (0.1..3.0_f64, -8.0..8.0_f64).prop_map(|(step, at)| (slot(8.0, step), Position::Slide(Length::mm(at)))),
-            (0.1..3.0_f64, 0.0..8.0_f64).prop_map(|(step, at)| (shims(step, 8.0), Position::Slide(Length::mm(at)))),
+            (0.1..3.0_f64, 0.0..8.0_f64).prop_map(|(step, at)| (shims(step, 8.0), Position::Stack(Length::mm(at)))),
         ],
         step in prop::sample::select(STEPS.to_vec()),
         steps in -500..500_i32,
@@ -817,7 +819,7 @@ proptest! {
                 prop_assert!(from.iter().zip(back).all(|(from, back)| (*from - *back).abs() < NM));
             }
             (Position::Cam(from), Position::Cam(back)) => prop_assert!((*from - *back).abs() < Angle::radians(1e-9)),
-            (Position::Slide(from), Position::Slide(back)) => prop_assert!((*from - *back).abs() < NM),
+            (Position::Slide(from), Position::Slide(back)) | (Position::Stack(from), Position::Stack(back)) => prop_assert!((*from - *back).abs() < NM),
             other => prop_assert!(false, "{other:?}"),
         }
     }

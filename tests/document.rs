@@ -10,7 +10,7 @@ use halfturn::document::{
     load_preferences, read_corner, save_job, save_kit_card, save_preferences, write_corner,
 };
 use halfturn::linkage::Linkage;
-use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
+use halfturn::quantity::{Angle, AngleUnit, LengthUnit, TorqueUnit};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use std::fs;
@@ -1540,4 +1540,17 @@ fn a_corner_handed_on_comes_back_the_same() {
         "{said:?}"
     );
     assert!(read_corner(&" ".repeat(30_000)).is_err());
+}
+
+/// An uncertainty too small for the last digit shown is not shown as none.
+#[test]
+fn a_small_doubt_is_not_written_as_none() {
+    let mut words = Preferences::default();
+    let doubt = |words: &Preferences, degrees: f64| words.doubt(Angle::degrees(degrees));
+    assert_eq!(doubt(&words, 0.004), "less than 0.01°");
+    assert_eq!(doubt(&words, 0.006), "0.01°");
+    assert_eq!(doubt(&words, 0.0), "0.00°");
+    words.angle = AngleUnit::Minute;
+    assert_eq!(doubt(&words, 0.004), "less than 0°01′");
+    assert_eq!(doubt(&words, 0.1), "0°06′");
 }

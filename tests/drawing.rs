@@ -3,7 +3,7 @@
 use approx::assert_abs_diff_eq as assert_close;
 use halfturn::drawing::{
     AdapterDrawing, ChartLine, CornerViews, HeadDrawing, Hold, HolePlay, LeverArm, LineChart,
-    PhoneGauge, PlanLine, ShellPlan, charts_file,
+    PhoneGauge, PlanLine, ShellPlan, SlotScale, charts_file,
 };
 use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
 use halfturn::linkage::{Geometry, LAYOUTS, Linkage, Side, Vector};
@@ -1094,5 +1094,32 @@ fn a_lever_arm_is_square_to_its_adjuster_on_the_right_side() {
             assert_close!(mirrored.0 + pivot.0, 344.0, epsilon = 0.11);
             assert_close!(mirrored.1, pivot.1, epsilon = 1e-9);
         }
+    }
+}
+
+proptest! {
+    /// The bolt stands on its scale where the numbers say, and outwards is on its side.
+    #[test]
+    fn a_slot_shows_where_its_bolt_goes(from in -8.0..8.0_f64, to in -8.0..8.0_f64, out_is_left: bool) {
+        let drawing = SlotScale {
+            range: Length::mm(8.0),
+            step: Length::mm(0.5),
+            from: Length::mm(from),
+            to: Length::mm(to),
+            out_is_left,
+            words: "Move outwards < 3 mm".into(),
+        };
+        let elements = read(&drawing.svg()).unwrap();
+        let at: Vec<f64> = elements.iter().filter(|element| element.name == "circle").map(|bolt| bolt.number("cx")).collect();
+        let [was, is] = at[..] else { panic!("{at:?}") };
+        let slot = elements.iter().find(|element| element.name == "rect").unwrap();
+        let middle = slot.number("x") + slot.number("width") / 2.0;
+        let radius = slot.number("rx");
+        let scale = (slot.number("width") / 2.0 - radius) / 8.0;
+        let out = if out_is_left { -1.0 } else { 1.0 };
+        assert_close!(was, middle + out * scale * from, epsilon = 0.06);
+        assert_close!(is, middle + out * scale * to, epsilon = 0.06);
+        let words: Vec<&str> = elements.iter().filter(|element| element.name == "text").map(|element| element.text.as_str()).collect();
+        prop_assert_eq!(words[0], if out_is_left { "outwards" } else { "inwards" });
     }
 }

@@ -108,8 +108,10 @@ pub enum Position {
     Showing(Vec<Length>),
     /// A cam's turn from its middle, positive outwards.
     Cam(Angle),
-    /// A slot's slide from its middle, positive outwards, or the thickness of a stack.
+    /// A slot's slide from its middle, positive outwards.
     Slide(Length),
+    /// The thickness of a stack of shims.
+    Stack(Length),
 }
 
 /// How many whole steps remain each way, and how far each moves.
@@ -358,7 +360,8 @@ impl Mechanism {
     pub fn base(&self) -> Position {
         match self {
             Self::CamBolt(_) => Position::Cam(Angle::ZERO),
-            Self::Slot(_) | Self::Shims(_) => Position::Slide(Length::ZERO),
+            Self::Slot(_) => Position::Slide(Length::ZERO),
+            Self::Shims(_) => Position::Stack(Length::ZERO),
             _ => Position::Showing(self.ends().iter().map(|end| end.base_showing).collect()),
         }
     }
@@ -379,7 +382,7 @@ impl Mechanism {
                     either_way(made(slot.range))
                 })
             }
-            (Self::Shims(shims), Position::Slide(stack)) => {
+            (Self::Shims(shims), Position::Stack(stack)) => {
                 within(*stack >= -SLACK && *stack <= shims.most + SLACK, || {
                     format!("between no shim and {}", made(shims.most))
                 })
@@ -409,8 +412,8 @@ impl Mechanism {
             (Self::Slot(slot), Position::Slide(slide)) => {
                 Position::Slide(*slide + slot.step * count)
             }
-            (Self::Shims(shims), Position::Slide(stack)) => {
-                Position::Slide(*stack + shims.thinnest * count)
+            (Self::Shims(shims), Position::Stack(stack)) => {
+                Position::Stack(*stack + shims.thinnest * count)
             }
             (_, Position::Showing(showing))
                 if !self.ends().is_empty() && showing.len() == self.ends().len() =>
@@ -434,7 +437,8 @@ impl Mechanism {
             (Self::CamBolt(cam), Position::Cam(from), Position::Cam(to)) => {
                 cam.eccentricity * (to.sin() - from.sin())
             }
-            (_, Position::Slide(from), Position::Slide(to)) => *to - *from,
+            (_, Position::Slide(from), Position::Slide(to))
+            | (_, Position::Stack(from), Position::Stack(to)) => *to - *from,
             (_, Position::Showing(from), Position::Showing(to)) => {
                 to.iter().zip(from).map(|(to, from)| *to - *from).sum()
             }
@@ -452,9 +456,8 @@ impl Mechanism {
                 }
                 Position::Cam(Angle::radians(sine.asin()))
             }
-            (Self::Slot(_) | Self::Shims(_), Position::Slide(slide)) => {
-                Position::Slide(*slide + by)
-            }
+            (Self::Slot(_), Position::Slide(slide)) => Position::Slide(*slide + by),
+            (Self::Shims(_), Position::Stack(stack)) => Position::Stack(*stack + by),
             (_, Position::Showing(showing))
                 if !self.ends().is_empty() && showing.len() == self.ends().len() =>
             {

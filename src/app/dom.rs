@@ -113,13 +113,16 @@ fn focus_at(element: &Element, place: u32) {
     let Ok(all) = element.query_selector_all(FOCUSABLE) else {
         return;
     };
-    match (
-        all.item(place)
-            .or_else(|| all.item(all.length().wrapping_sub(1))),
-        element.parent_element(),
-    ) {
+    let place = place.min(all.length().saturating_sub(1));
+    match (all.item(place), element.parent_element()) {
         (Some(node), _) => {
-            let _ = node.unchecked_into::<HtmlElement>().focus();
+            let taken = node.unchecked_into::<HtmlElement>();
+            let _ = taken.focus();
+            // What is folded away does not take it; what folds it stands before it.
+            let active = gloo::utils::document().active_element();
+            if place > 0 && active.as_ref() != Some(taken.as_ref()) {
+                focus_at(element, place - 1);
+            }
         }
         // All is gone: what is above it, such as the head of a group that has closed.
         (None, Some(parent)) => focus_at(&parent, 0),

@@ -1,7 +1,7 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
 use super::device;
-use super::dom::{Ask, El, button, div, el};
+use super::dom::{Ask, El, button, div, el, p};
 use super::signal::RwSignal;
 use crate::document::{Entry, LoadError, MAX_BYTES, Sense, Unit};
 use reactive_graph::graph::untrack;
@@ -260,4 +260,26 @@ pub fn file_field(id: &str, label: &str, taken: impl Fn(Result<String, String>) 
     div("field")
         .child(el("label").attr("for", id).text(label))
         .child(file)
+}
+
+/// A field for a file to open, and below it why what was chosen last was not opened.
+pub fn opening(
+    label: &str,
+    problem: RwSignal<Option<String>>,
+    open: impl Fn(&str) -> Result<(), String> + 'static,
+) -> [El; 2] {
+    let field = file_field("open-file", label, move |text| {
+        problem.set(text.and_then(|text| open(&text)).err());
+    });
+    let refused = div("").attr("role", "alert").live(move || {
+        let Some(words) = problem.get() else {
+            return Vec::new();
+        };
+        vec![
+            div("banner")
+                .child(el("h3").text("The file was not opened"))
+                .children(words.lines().map(p)),
+        ]
+    });
+    [field, refused]
 }

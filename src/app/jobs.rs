@@ -1,7 +1,7 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
 use super::dom::{El, button, derived, div, el, p, result};
-use super::field::{asking, file_field, text_field};
+use super::field::{asking, opening, text_field};
 use super::parts::{body, frame, mark, next_frame, progress_words};
 use super::route::Route;
 use super::shell::{heading, link};
@@ -29,23 +29,10 @@ pub fn jobs() -> Vec<El> {
     let demo = DEMO.map(|(address, words)| {
         button(words, move || start_demo(store, address, problem)).class("main")
     });
-    let open = file_field("open-file", "Open a kit card or a saved job", move |text| {
-        problem.set(text.and_then(|text| open_text(store, &text)).err());
+    let open = opening("Open a kit card or a saved job", problem, move |text| {
+        open_text(store, text)
     });
-    let refused = div("").attr("role", "alert").live(move || {
-        let Some(words) = problem.get() else {
-            return Vec::new();
-        };
-        vec![
-            div("banner")
-                .child(el("h3").text("The file was not opened"))
-                .children(words.lines().map(p)),
-        ]
-    });
-    let start = next_frame(
-        "Start a job",
-        body().children(demo).child(open).child(refused),
-    );
+    let start = next_frame("Start a job", body().children(demo).children(open));
     let first = frame(
         "Before anything else",
         body().child(p("The vehicle maker's and the kit maker's instructions and local law come first. Alignment and brake work may need a licensed person. Never go under a car that stands on a jack alone.")),
@@ -97,11 +84,19 @@ pub fn jobs() -> Vec<El> {
             all
         })
     });
+    let begun = frame("Jobs on this device", body().child(field).child(list));
+    let start = div("stack").child(start).child(first);
+    // Who comes back comes for a job of theirs.
+    let columns = if jobs.with_untracked(Vec::is_empty) {
+        [div("stack").child(new_version(store)).child(start), begun]
+    } else {
+        [div("stack").child(new_version(store)).child(begun), start]
+    };
     vec![
         el("header")
             .child(heading("From the box to a printed baseline sheet"))
             .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
-        el("main").class("two").child(div("stack").child(new_version(store)).child(start).child(first)).child(frame("Jobs on this device", body().child(field).child(list))),
+        el("main").class("two").children(columns),
     ]
 }
 

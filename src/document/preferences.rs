@@ -104,6 +104,20 @@ impl Preferences {
         self.way(camber, ["top out", "top in"])
     }
 
+    /// A standard uncertainty, as it stands after `±`: one too small to be written is not written as none.
+    pub fn doubt(&self, uncertainty: Angle) -> String {
+        let least = match self.angle {
+            AngleUnit::Degree => Angle::degrees(0.01),
+            AngleUnit::Minute => Angle::degrees(1.0 / 60.0),
+        };
+        let words = self.angle(uncertainty);
+        if uncertainty > Angle::ZERO && words == self.angle(Angle::ZERO) {
+            format!("less than {}", self.angle(least))
+        } else {
+            words
+        }
+    }
+
     /// Toe with its standard uncertainty.
     pub fn toe_with(&self, toe: Estimate, across: Option<Length>) -> String {
         match (self.toe, across) {
@@ -115,7 +129,7 @@ impl Preferences {
             _ => format!(
                 "{} ± {}",
                 self.toe(toe.value, None),
-                self.angle(toe.uncertainty)
+                self.doubt(toe.uncertainty)
             ),
         }
     }
@@ -125,7 +139,7 @@ impl Preferences {
         format!(
             "{} ± {}",
             self.camber(camber.value),
-            self.angle(camber.uncertainty)
+            self.doubt(camber.uncertainty)
         )
     }
 
@@ -134,7 +148,7 @@ impl Preferences {
         format!(
             "{} ± {}",
             self.way(thrust.value, ["to the right", "to the left"]),
-            self.angle(thrust.uncertainty)
+            self.doubt(thrust.uncertainty)
         )
     }
 
@@ -143,7 +157,7 @@ impl Preferences {
         format!(
             "{} ± {}",
             self.angle(angle.value),
-            self.angle(angle.uncertainty)
+            self.doubt(angle.uncertainty)
         )
     }
 

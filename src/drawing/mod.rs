@@ -10,6 +10,7 @@ mod line_chart;
 mod phone_gauge;
 mod qr;
 mod shell_plan;
+mod slot_scale;
 mod thread_rule;
 
 pub use adapter::AdapterDrawing;
@@ -22,6 +23,7 @@ pub use line_chart::{ChartLine, LineChart, charts_file};
 pub use phone_gauge::PhoneGauge;
 pub use qr::{QUIET, QrDrawing};
 pub use shell_plan::{PlanLine, ShellPlan};
+pub use slot_scale::SlotScale;
 pub use thread_rule::ThreadRule;
 
 use crate::quantity::Fixed;

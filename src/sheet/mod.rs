@@ -4,14 +4,15 @@ mod text;
 
 pub use text::plain_text;
 
-use crate::adjuster::{Mechanism, Position};
+use crate::adjuster::Position;
 use crate::document::{Axle, Corner, Entry, Job, Joint, Moment, Preferences, Target, applies};
-use crate::quantity::{Length, Limit};
+use crate::quantity::Limit;
 use crate::reading::Estimate;
 use crate::station::{
-    AxleResult, OUT_IN, RateRow, ReadResult, State, StepState, TorqueFrom, TorqueSet, WheelResult,
-    advice, axles, base, bolt_up, car_points, joint_torque, joints_passed, length_of, lock,
-    measure, order_words, read, rim_of, stands_now, step_rates, tighten_words, torque_set, unpack,
+    AxleResult, RateRow, ReadResult, State, StepState, TorqueFrom, TorqueSet, WheelResult, advice,
+    axles, base, bolt_up, car_points, joint_torque, joints_passed, length_of, lock, measure,
+    order_words, position_words, read, rim_of, stands_now, step_rates, tighten_words, torque_set,
+    unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -320,33 +321,6 @@ fn caster_words(axles: &[AxleResult], words: &Preferences) -> Option<String> {
     (!measured.is_empty()).then(|| format!("Caster, measured: {}", measured.join(", ")))
 }
 
-fn position_words(
-    mechanism: &Mechanism,
-    position: Option<&Position>,
-    words: &Preferences,
-) -> String {
-    let [out, inwards] = OUT_IN;
-    match position {
-        None => "OPEN".into(),
-        Some(Position::Showing(showing)) => showing
-            .iter()
-            .map(|length| words.length(*length))
-            .collect::<Vec<_>>()
-            .join(" / "),
-        Some(Position::Cam(turn)) => words.way(*turn, OUT_IN),
-        Some(Position::Slide(slide))
-            if *slide == Length::ZERO || matches!(mechanism, Mechanism::Shims(_)) =>
-        {
-            words.length(*slide)
-        }
-        Some(Position::Slide(slide)) => format!(
-            "{} {}",
-            words.length(slide.abs()),
-            if *slide < Length::ZERO { inwards } else { out }
-        ),
-    }
-}
-
 fn adjuster_line(
     job: &Job,
     adjuster: &crate::document::Adjuster,
@@ -385,10 +359,16 @@ fn adjuster_line(
                 words.camber(rate.camber.value)
             )
         });
+    let measured = |position: Option<&Position>| {
+        position.map_or_else(
+            || "OPEN".into(),
+            |position| position_words(position, " / ", words),
+        )
+    };
     AdjusterLine {
         name: format!("{}, {}", adjuster.corner.words(), adjuster.name),
-        base: position_words(&adjuster.mechanism, base.as_ref(), words),
-        now: position_words(&adjuster.mechanism, now.as_ref(), words),
+        base: measured(base.as_ref()),
+        now: measured(now.as_ref()),
         engaged,
         rate,
         lock: lock(&job.card, adjuster).map_or_else(String::new, |lock| match lock.from {

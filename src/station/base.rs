@@ -111,6 +111,27 @@ pub fn measured_names(mechanism: &Mechanism) -> Vec<String> {
 /// The two ways of a setting that is measured from a middle.
 pub const OUT_IN: [&str; 2] = ["outwards", "inwards"];
 
+/// Where an adjuster stands, as it is measured; the ends of a sleeve with a word or a mark between them.
+pub fn position_words(position: &Position, between: &str, words: &Preferences) -> String {
+    let [out, inwards] = OUT_IN;
+    match position {
+        Position::Showing(showing) => showing
+            .iter()
+            .map(|length| words.length(*length))
+            .collect::<Vec<_>>()
+            .join(between),
+        Position::Cam(turn) => words.way(*turn, OUT_IN),
+        Position::Stack(length) => words.length(*length),
+        // In the middle is neither out nor in.
+        Position::Slide(slide) if *slide == Length::ZERO => words.length(*slide),
+        Position::Slide(slide) => format!(
+            "{} {}",
+            words.length(slide.abs()),
+            if *slide < Length::ZERO { inwards } else { out }
+        ),
+    }
+}
+
 fn read_one(mechanism: &Mechanism, entry: &Entry) -> Result<Value, String> {
     match mechanism {
         Mechanism::CamBolt(_) => {
@@ -131,7 +152,7 @@ fn read_one(mechanism: &Mechanism, entry: &Entry) -> Result<Value, String> {
             Ok(Value::Position(Position::Slide(signed)))
         }
         Mechanism::Shims(_) => length_of(entry, Limit::SlotSetting)
-            .map(|stack| Value::Position(Position::Slide(stack))),
+            .map(|stack| Value::Position(Position::Stack(stack))),
         _ => length_of(entry, Limit::ThreadShowing).map(Value::Showing),
     }
 }
@@ -331,7 +352,7 @@ pub(super) fn uneven(a: &Position, b: &Position) -> Option<String> {
                 .fold(Length::ZERO, Length::max);
             (most > SAME).then(|| words.length(most))
         }
-        (Position::Slide(a), Position::Slide(b)) => {
+        (Position::Slide(a), Position::Slide(b)) | (Position::Stack(a), Position::Stack(b)) => {
             ((*a - *b).abs() > SAME).then(|| words.length((*a - *b).abs()))
         }
         (Position::Cam(a), Position::Cam(b)) => {

@@ -37,7 +37,9 @@ pub struct TurnRow {
     pub amount: String,
     /// From where to look.
     pub view: Option<View>,
-    /// Where it stands before the turn, end by end.
+    /// Where it stands before the turn.
+    pub from: Position,
+    /// The same, end by end.
     pub before: Vec<EndState>,
     /// Where it should stand after it, end by end.
     pub after: Vec<EndState>,
@@ -146,7 +148,7 @@ struct Ready<'a> {
 fn scalar(position: &Position) -> f64 {
     match position {
         Position::Showing(showing) => showing.iter().copied().sum::<Length>().as_mm(),
-        Position::Slide(slide) => slide.as_mm(),
+        Position::Slide(length) | Position::Stack(length) => length.as_mm(),
         Position::Cam(turn) => turn.as_degrees(),
     }
 }
@@ -833,13 +835,7 @@ impl Planned<'_> {
         let now = search.belief.reading();
         if corner.reading != now && !certain {
             let said = |estimate: Option<Estimate>| {
-                estimate.map_or_else(String::new, |estimate| {
-                    format!(
-                        "{} ± {}",
-                        words.angle(estimate.value),
-                        words.angle(estimate.uncertainty)
-                    )
-                })
+                estimate.map_or_else(String::new, |estimate| words.angle_with(estimate))
             };
             corner.working.push_str(&format!(
             "\nplanned on toe {} and camber {}: this reading, those before it and the turns between, each weighed by how sure it is",
@@ -882,6 +878,7 @@ fn turn_row(ready: &Ready, steps: i32) -> Option<TurnRow> {
         way: if steps > 0 { longer } else { shorter },
         amount: mechanism.words(ready.step, steps.unsigned_abs()),
         view: mechanism.view(),
+        from: ready.position.clone(),
         before: end_states(mechanism, &ready.position),
         after: end_states(mechanism, &target),
         target,

@@ -84,7 +84,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.shows("The lever arm lies between");
         page.part("section[aria-label='Answer']").lacks("turns");
         page.fits();
-        page.picture("bench-turns");
+        page.look("bench-turns");
 
         page.click("Engagement");
         page.fill("Shank, shoulder to tip", "48");
@@ -96,7 +96,7 @@ fn the_bench_answers_in_whole_steps_and_refuses_what_it_cannot_read() {
         page.part("section[aria-label='Answer']")
             .shows("too little engaged");
         page.fits();
-        page.picture("bench-thread");
+        page.look("bench-thread");
     });
 }
 
@@ -117,7 +117,7 @@ fn preferences_change_what_is_shown_and_never_what_was_typed() {
         page.click("lbf·ft");
         page.click("Dark");
         page.fits();
-        page.picture("preferences");
+        page.look("preferences");
         page.open(job.as_str().unwrap());
         page.part("[data-adjuster='lr-camber']").shows("0.250 in");
         assert_eq!(
@@ -128,6 +128,6 @@ fn preferences_change_what_is_shown_and_never_what_was_typed() {
         page.reload();
         page.part("[data-adjuster='lr-camber']").shows("0.250 in");
         page.fits();
-        page.picture("rear-base-dark");
+        page.look("rear-base-dark");
     });
 }

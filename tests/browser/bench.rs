@@ -55,7 +55,7 @@ fn torques_are_those_of_the_published_tables() {
         answer.shows("Hex bolt 3/4 in Nut 3/4 in Socket head, key 3/8 in");
         known(page).shows("6 lines on the head");
         page.fits();
-        page.picture("bench-torque-first");
+        page.look("bench-torque-first");
 
         page.choose("Finish and lubricant", "oiled");
         answer.shows("64.0 kN");
@@ -97,7 +97,7 @@ fn torques_are_those_of_the_published_tables() {
         page.shows("Thread engaged in a tapped hole lies between half a diameter and three");
         answer.shows("No torque");
         answer.lacks("lbf");
-        page.picture("bench-torque-refused");
+        page.look("bench-torque-refused");
         page.fits();
 
         page.choose("Screws into", "the nut made for this grade");
@@ -109,7 +109,7 @@ fn torques_are_those_of_the_published_tables() {
         page.choose("Thread", "1/2-20 UNF");
         answer.shows("Grade and thread are of two systems.");
         page.fits();
-        page.picture("bench-torque-notes");
+        page.look("bench-torque-notes");
     });
 }
 
@@ -181,7 +181,7 @@ fn a_torque_shows_its_working_which_stays_open() {
         answer.lacks("Set the wrench");
         page.fill("Angle between the two", "0");
         answer.shows("Set the wrench");
-        page.picture("bench-torque-more");
+        page.look("bench-torque-more");
         page.fill("Extension, square to bolt", "12 in");
         page.shows("The extension is as long as the wrench");
         answer.lacks("Set the wrench");
@@ -213,11 +213,11 @@ fn holes_are_judged_by_the_series_of_the_standards() {
         page.fill("Hole, one way", "13");
         answer.shows("close fit");
         page.fits();
-        page.picture("bench-holes");
+        page.look("bench-holes");
         page.fill("Square to it", "13.4");
         answer.shows("worn oval");
         answer.shows("sleeve or replace the part");
-        page.picture("bench-holes-worn");
+        page.look("bench-holes-worn");
         page.click("a slot");
         answer.shows("close fit");
         page.click("round");
@@ -266,7 +266,7 @@ fn a_measured_bolt_is_named() {
         answer.shows("bolt, crests (2A) 0.4906 0.4987");
         answer.shows("nut, bore (2B) 0.4460 0.4570");
         page.fits();
-        page.picture("bench-which");
+        page.look("bench-which");
         // A pitch of one way is never taken for one of the other.
         page.click("mm");
         answer.shows("Type the diameter over the crests and the pitch.");
@@ -278,7 +278,7 @@ fn a_measured_bolt_is_named() {
         answer.shows("bolt, crests (6g) 11.760 11.972");
         page.fill("Pitch, crest to crest", "2.1");
         answer.shows("nothing known here is near");
-        page.picture("bench-which-none");
+        page.look("bench-which-none");
         answer.shows("count");
         page.fill("Pitch, crest to crest", "20");
         page.shows("The pitch lies between 0.25 mm and 6 mm.");
@@ -312,7 +312,7 @@ fn engagement_goes_by_the_strengths() {
         page.shows("1241 MPa, 180 ksi");
         answer.shows("The strip length governs");
         page.fits();
-        page.picture("bench-engagement");
+        page.look("bench-engagement");
         page.fill("Shank, tensile strength", "10");
         page.shows("A tensile strength lies between 50 MPa (7.3 ksi) and 2000 MPa (290 ksi).");
         answer.shows("No answer");
@@ -366,7 +366,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows("Caster");
         answer.shows("Anti-dive under brakes");
         page.fits();
-        page.picture("bench-geometry-first");
+        page.look("bench-geometry-first");
 
         // A joint moved changes the rates, and the drawing follows.
         let drawn = || page.script("return document.querySelector('svg.drawing').outerHTML");
@@ -387,7 +387,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         assert_eq!(drawn(), before);
         assert_eq!(page.value("5 Toe link: at the carrier"), "-150 69o 229");
         page.fits();
-        page.picture("bench-geometry-refused");
+        page.look("bench-geometry-refused");
         page.fill("5 Toe link: at the carrier", "-4.6 27.2 9");
         answer.shows("Toe link: its point at the carrier is");
         answer.lacks("°");
@@ -441,11 +441,11 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.lacks("Caster");
         answer.shows("Anti-lift under brakes");
         page.fits();
-        page.picture("bench-geometry-five");
+        page.look("bench-geometry-five");
         page.click("strut, lower arm, toe link");
         answer.shows(&rates(&corner(1, |_| {}), 2));
         page.fits();
-        page.picture("bench-geometry-strut");
+        page.look("bench-geometry-strut");
         page.fill("S Strut: on its axis, at the carrier", "-40 -552 868");
         answer.shows("The strut's top and the other point of its axis are one point.");
         answer.lacks("°");
@@ -471,7 +471,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         assert!(camber < -0.9, "{camber}");
         answer.shows(&format!("camber {:.2}° top in.", -camber));
         page.fits();
-        page.picture("bench-geometry-strut-top");
+        page.look("bench-geometry-strut-top");
         // By the rack the wheels steer together.
         answer.lacks("Toe by the rack");
         page.click("Travel, steer and limits: rod ends, half-shaft");
@@ -489,7 +489,7 @@ fn a_corners_links_are_told_by_what_they_do() {
             answer.shows(&format!("{:.1} {}", shift.as_mm(), words.join(" ")));
         }
         page.fits();
-        page.picture("bench-geometry-rack");
+        page.look("bench-geometry-rack");
     });
 }
 
@@ -506,7 +506,7 @@ fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
         page.fill("The other hole, at the car", "-128 340 247");
         answer.shows("In the other hole Toe link is set");
         answer.shows("other hole");
-        page.picture("bench-geometry-hole");
+        page.look("bench-geometry-hole");
 
         let hole = corner(0, |points| points[6] = Vector::mm(-128.0, 340.0, 247.0));
         let curve = |geometry: &Geometry| {
@@ -580,7 +580,7 @@ fn a_rod_end_that_leans_too_far_in_bump_is_told() {
         answer.shows(&said);
         page.click("Their curves");
         page.fits();
-        page.picture("bench-geometry-limits");
+        page.look("bench-geometry-limits");
         // Less travel, and what is told follows; the curves stay unfolded.
         page.fill("Bump, up from here", "20");
         answer.shows(&limit_words(&geometry, &range(20.0), limit));
@@ -653,7 +653,7 @@ fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
             page.click(&see);
             shows_card(page, &given);
             page.shows("The corner in the fields is the kit card's");
-            page.picture(&format!("bench-card-{name}"));
+            page.look(&format!("bench-card-{name}"));
             // Another layout and back: the card's corner is there again, whatever was typed.
             let before = page.value(label);
             page.fill(label, "1 2");

@@ -47,7 +47,7 @@ fn a_point_that_was_hit_is_found_drawn_and_printed() {
             drawn(page, "off", true);
             drawn(page, "odd", false);
             page.fits();
-            println!("{}", page.picture("car-points").display());
+            page.look("car-points");
             page.script("location.hash = '#/job/7/sheet'");
             page.part("h1").shows("Sheet");
             for paper in Paper::BOTH {

@@ -53,7 +53,9 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
         page.fill("Who makes it", "Thistle Yard Fabrication");
         page.part(SIDE).shows("The car it fits is missing: add it.");
         page.click("The car it fits is missing: add it.");
-        assert_eq!(page.script("return document.activeElement.id"), "fits");
+        page.waits_for("the focus on the field", || {
+            (page.script("return document.activeElement.id") == "fits").then_some(())
+        });
         page.fill("The car it fits", "Orrin 1600 coupe, rear");
         page.part(SIDE).shows("ready; 2 worth a look");
 
@@ -132,7 +134,7 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
         step(page, "Confirm section complete: link hung");
         page.part(SIDE).lacks("It has 4 steps");
         page.part(SIDE).shows("ready; 2 worth a look");
-        page.picture("desk-write");
+        page.look("desk-write");
 
         // Removed by mistake, and back again.
         page.click("Remove this step");
@@ -149,7 +151,7 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
             .shows("An oiled thread raises the clamp load.");
         page.part("main").shows("Upper link to bracket, left: ");
         page.part("main").shows("COMPUTED, not from the card");
-        page.picture("desk-preview");
+        page.look("desk-preview");
         page.click("Write");
 
         page.click("Save the card to a file");
@@ -235,7 +237,7 @@ fn a_box_is_checked_with_a_shortage_and_its_slip_printed() {
         page.fill("Note, such as when it comes", "in two weeks");
         page.shows("The box may ship.");
         page.fits();
-        page.picture("desk-box");
+        page.look("desk-box");
         for paper in Paper::BOTH {
             page.print(paper, "packing-slip").is_one_page_with(
                 paper,

@@ -86,7 +86,7 @@ fn camber_and_floor_come_from_two_positions() {
         page.part(LEFT).shows("0.70°");
         take(page, RIGHT, -1.5, [0, 2]);
         page.part(RIGHT).shows("1.50° top in");
-        page.picture("front-read-phone");
+        page.look("front-read-phone");
         // In landscape, and with the page itself turned.
         page.script("document.querySelector('[data-phone=\"the floor, front axle\"]').closest('details').open = true");
         take(page, FLOOR, 0.4, [1, 1]);
@@ -294,7 +294,7 @@ fn a_verdict_waits_for_the_checks() {
             page.fill(&format!("Ride height, {corner}"), "352");
         }
         page.fits();
-        page.picture("front-read-checks");
+        page.look("front-read-checks");
         for words in [
             "Tyre pressures set",
             "Fuel, ballast",
@@ -306,6 +306,12 @@ fn a_verdict_waits_for_the_checks() {
             before.shows(words);
             before.click("Done");
         }
+        before.shows("settled: all checks are done");
+        // What was pressed is folded away now: the focus is on what folds it.
+        assert_eq!(
+            page.script("return document.activeElement.innerText"),
+            "Show the checks"
+        );
         before.shows("settled: all checks are done");
         result.lacks("not settled");
         page.reload();

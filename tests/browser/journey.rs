@@ -219,41 +219,41 @@ fn turn_all(page: &Page) {
 /// From the list of jobs, which is open, to the printed sheet.
 pub fn whole_job(page: &Page, kit: &Kit) {
     page.fits();
-    page.picture("jobs");
+    page.look("jobs");
     page.click(kit.start);
     page.part("h1").shows("Unpack");
     page.fits();
-    page.picture(&format!("{}-unpack", kit.file));
+    page.look(&format!("{}-unpack", kit.file));
     unpack_all(page, kit);
 
     page.click("Go on to Bolt up");
     page.part("h1").shows("Bolt up");
     page.fits();
-    page.picture(&format!("{}-bolt-up", kit.file));
+    page.look(&format!("{}-bolt-up", kit.file));
     bolt_up_all(page, kit);
 
     page.click("Go on to Base");
     page.shows("Not yet");
     page.fits();
-    page.picture(&format!("{}-base-empty", kit.file));
+    page.look(&format!("{}-base-empty", kit.file));
     base_all(page, kit);
     page.fits();
-    page.picture(&format!("{}-base", kit.file));
+    page.look(&format!("{}-base", kit.file));
 
     page.click("Go on to Read");
     first_round(page, kit);
     page.part("section[aria-label='What the readings come to']")
         .shows(kit.axle);
     page.fits();
-    page.picture(&format!("{}-read", kit.file));
+    page.look(&format!("{}-read", kit.file));
 
     page.click("Go on to Turn");
     page.part("h1").shows("Turn");
     page.fits();
-    page.picture(&format!("{}-turn", kit.file));
+    page.look(&format!("{}-turn", kit.file));
     turn_all(page);
     page.fits();
-    page.picture(&format!("{}-turned", kit.file));
+    page.look(&format!("{}-turned", kit.file));
 
     page.part(".rail").click("Read done");
     page.click("Turned something? Start round 2");
@@ -270,7 +270,7 @@ pub fn whole_job(page: &Page, kit: &Kit) {
     page.fill("Notes for the sheet", "Tow hook left in the boot.");
     page.part(".sheet").shows("Tow hook left in the boot.");
     page.fits();
-    page.picture(&format!("{}-sheet", kit.file));
+    page.look(&format!("{}-sheet", kit.file));
     for paper in Paper::BOTH {
         page.print(paper, kit.file).is_one_page_with(
             paper,

@@ -103,7 +103,7 @@ fn what_was_stored_unheard_is_merged_and_what_both_typed_is_told() {
         page.shows("Typed in two tabs: counts, Toe-link sleeve, groove at its left-hand end. Kept is “2”, and not “7”.");
         assert_eq!(page.value(SLEEVE), "2");
         page.fits();
-        page.picture("two-tabs");
+        page.look("two-tabs");
         page.click("I have looked at them");
         page.lacks(TOLD);
         assert_eq!(stored(page)["counts"]["p-toe-sleeve"]["text"], "2");
@@ -270,7 +270,7 @@ fn the_list_says_where_jobs_stand_and_finds_them() {
         page.part(&row("5")).shows("Changed 1 day ago");
         page.part(&row("6")).shows("Changed 2 days ago");
         page.fits();
-        page.picture("jobs");
+        page.look("jobs");
 
         let search = "Search: car, card, maker, notes";
         page.fill(search, "GREEN");
@@ -287,7 +287,7 @@ fn the_list_says_where_jobs_stand_and_finds_them() {
         page.shows("Orrin, blue");
 
         page.part(&row("2")).click("More");
-        page.picture("jobs-more");
+        page.look("jobs-more");
         page.part(&row("2")).click("Archive");
         page.lacks("Orrin, green");
         page.shows("Archived (1)");

@@ -118,7 +118,7 @@ fn the_page_can_be_installed_with_icons_of_its_own() {
     Site::below("/some/folder", "dist").visit(Screen::PHONE, |page| {
         for address in ["", "align/#/job/1/read", "bench/", "share/#/send/1"] {
             page.open(address);
-            page.part(".page").shows("Halfturn");
+            page.part(".page").shows("Jobs");
             let manifest = page.devtools("Page.getAppManifest");
             assert_eq!(manifest["errors"], json!([]), "{address}");
             let url = manifest["url"].as_str().unwrap();
@@ -158,9 +158,10 @@ fn after_one_visit_the_whole_job_is_done_and_printed_without_a_server() {
             "align/index.html#/job/1/sheet",
             "align/?a=b#/job/1/sheet",
             "bench/index.html",
+            "bench",
         ] {
             page.open(address);
-            page.part(".page").shows("Halfturn");
+            page.part(".page").shows("Jobs");
         }
         page.come_back("align/#/job/1/sheet");
         page.part(".sheet").shows("Tow hook left in the boot.");
@@ -176,7 +177,7 @@ fn without_the_worker_nothing_opens_without_a_server() {
     let page = Page::new(&site, Screen::PHONE);
     page.before_load(WITHOUT_WORKER);
     page.open("");
-    page.part(".page").shows("Halfturn");
+    page.part(".page").shows("Jobs");
     pause(&page);
     page.behaved();
     site.stop();
@@ -204,7 +205,7 @@ fn what_is_kept_is_not_asked_for_again() {
             "#/preferences",
         ] {
             page.open(address);
-            page.part(".page").shows("Halfturn");
+            page.part(".page").shows("Jobs");
             page.reload();
         }
         pause(page);
@@ -276,7 +277,7 @@ fn a_newer_build_is_offered_off_the_job_and_taken_when_asked_for() {
         page.come_back("");
         page.part("main").shows(OFFER);
         page.fits();
-        page.picture("new-version");
+        page.look("new-version");
         assert_eq!(build(page), "first");
         page.click(TAKE);
         is_true(
@@ -290,7 +291,7 @@ fn a_newer_build_is_offered_off_the_job_and_taken_when_asked_for() {
         site.stop();
         for address in ["align/#/job/1/sheet", "bench/", "#/job/1/unpack"] {
             page.open(address);
-            page.part(".page").shows("Halfturn");
+            page.part(".page").shows("Jobs");
             assert_eq!(build(page), "second", "{address}");
         }
         assert_eq!(page.value(FIELD), "2");
@@ -385,7 +386,7 @@ fn a_build_of_which_a_file_is_missing_or_another_is_not_taken() {
         );
         for address in ["bench/", "align/#/job/1/read", ""] {
             page.open(address);
-            page.part(".page").shows("Halfturn");
+            page.part(".page").shows("Jobs");
             assert_eq!(build(&page), "first", "{address}");
         }
         // Once the upload is whole it is taken.

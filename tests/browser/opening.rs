@@ -6,27 +6,30 @@ use crate::site::Site;
 
 #[test]
 fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code_alone() {
-    for (address, wasm) in [("", "/halfturn-"), ("bench/", "/bench/bench-")] {
-        for screen in [Screen::PHONE, Screen::DESK] {
-            let site = Site::release();
-            site.visit(screen, |page| {
-                page.before_load(WITHOUT_WORKER);
-                page.open(address);
-                page.part(".page").shows("Halfturn");
-                let width = page.script("return innerWidth");
-                assert_eq!(width, screen.width, "the window is as wide as it should be");
-                page.fits();
-            });
-            let requests = site.requests();
-            let code = requests.iter().map(|request| request.path.as_str());
-            let code: Vec<_> = code.filter(|path| path.ends_with(".wasm")).collect();
-            assert_eq!(
-                code.len(),
-                1,
-                "asked for once: the preload is used: {code:?}"
-            );
-            assert!(code[0].starts_with(wasm), "{code:?}");
-        }
+    for (address, wasm, screen) in [
+        ("", "/halfturn-", Screen::PHONE),
+        ("", "/halfturn-", Screen::DESK),
+        ("bench/", "/bench/bench-", Screen::PHONE),
+        ("desk/", "/desk/desk-", Screen::DESK),
+    ] {
+        let site = Site::release();
+        site.visit(screen, |page| {
+            page.before_load(WITHOUT_WORKER);
+            page.open(address);
+            page.part(".page").shows("Jobs");
+            let width = page.script("return innerWidth");
+            assert_eq!(width, screen.width, "the window is as wide as it should be");
+            page.fits();
+        });
+        let requests = site.requests();
+        let code = requests.iter().map(|request| request.path.as_str());
+        let code: Vec<_> = code.filter(|path| path.ends_with(".wasm")).collect();
+        assert_eq!(
+            code.len(),
+            1,
+            "asked for once: the preload is used: {code:?}"
+        );
+        assert!(code[0].starts_with(wasm), "{code:?}");
     }
 }
 
@@ -58,7 +61,7 @@ fn a_job_that_is_nowhere_kept_stays_open_behind_the_bench() {
     let target = "return document.querySelector('a[href=\"bench/\"]').target";
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
-        page.part(".page").shows("Halfturn");
+        page.part(".page").shows("Jobs");
         assert_eq!(page.script(target), "");
         page.before_load(
             "Object.defineProperty(window, 'localStorage', { get() { throw new Error('off'); } })",
@@ -79,7 +82,7 @@ fn the_skeleton_is_there_first_and_the_app_replaces_it() {
              }, { once: true })",
         );
         page.open("");
-        page.part(".page").shows("Halfturn");
+        page.part(".page").shows("Jobs");
         let first = page.script("return window.firstText");
         assert!(
             first
@@ -99,9 +102,17 @@ fn the_skeleton_is_there_first_and_the_app_replaces_it() {
 fn an_open_page_needs_no_server() {
     let site = Site::release();
     site.visit(Screen::PHONE, |page| {
+        page.before_load(WITHOUT_WORKER);
         page.open("");
-        page.part(".page").shows("Halfturn");
+        page.part(".page").shows("Jobs");
+        // The browser takes its time over the icons of the page and of its manifest.
+        page.waits_for("both icons", || {
+            let requests = site.requests();
+            let icons = requests.iter().filter(|one| one.path.ends_with(".svg"));
+            (icons.count() >= 2).then_some(())
+        });
         site.stop();
-        page.part(".page").shows("Halfturn");
+        page.click("Preferences");
+        page.part("h1").shows("Preferences");
     });
 }

@@ -1,10 +1,10 @@
 //! What a person does on the page and sees of it.
 
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
 use std::time::{Duration, Instant};
+use std::{env, fs};
 
 use serde_json::{Value, json};
 
@@ -237,6 +237,13 @@ impl<'site> Page<'site> {
         let path = target_folder("screens").join(format!("{name}-{}.png", self.screen.name));
         fs::write(&path, decode_base64(taken["data"].as_str().unwrap())).unwrap();
         path
+    }
+
+    /// Keeps a picture of the whole page for a person to look at, when `PICTURES` is set: it takes a second, and proves nothing.
+    pub fn look(&self, name: &str) {
+        if env::var_os("PICTURES").is_some() {
+            self.picture(name);
+        }
     }
 
     /// Nothing reaches beyond the window's side: no second hand is needed to scroll across.

@@ -104,7 +104,7 @@ fn a_job_goes_from_paper_to_another_phone() {
             page.shows("This job is not on this device yet.");
             page.part("dl").shows("Thistle Yard Fabrication");
             page.fits();
-            page.picture(&format!("came-{kit}"));
+            page.look(&format!("came-{kit}"));
             assert_eq!(
                 stored(page).len(),
                 0,
@@ -183,7 +183,7 @@ fn a_job_that_is_here_is_never_written_over_unasked() {
         page.shows("Notes: 1 of 1 differ (the text for the sheet).");
         page.shows("The one that came was changed later.");
         page.fits();
-        page.picture("came-differs");
+        page.look("came-differs");
         page.click("Leave it");
         page.part("h1").shows("From the box");
         page.script("history.back()");
@@ -287,7 +287,7 @@ fn a_kit_card_goes_as_a_link() {
         page.shows("Some programs cut links as long as this");
         made = page.value("The link");
         page.fits();
-        page.picture("share-card");
+        page.look("share-card");
     });
     site.visit(Screen::PHONE, |page| {
         page.open_elsewhere(&made);
@@ -316,7 +316,7 @@ fn a_job_on_a_card_that_is_not_here_waits_for_it() {
         page.part(".banner")
             .shows("it is not the card that is needed");
         page.fits();
-        page.picture("came-needs-card");
+        page.look("came-needs-card");
         assert_eq!(stored(page).len(), 0);
         let text = save_kit_card(&job.card);
         page.attach(

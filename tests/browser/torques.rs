@@ -19,42 +19,40 @@ fn open_job(page: &Page, job: &Job, name: &str) {
 
 #[test]
 fn the_chart_prints_on_one_page() {
-    for name in CARDS {
-        for screen in [Screen::PHONE, Screen::DESK] {
-            Site::release().visit(screen, |page| {
-                open_job(page, &whole(name), name);
-                page.script("location.hash = '#/job/7/bolt-up'");
-                page.click("Torque chart for the wall");
-                page.part("h1").shows("Torque chart");
-                page.fits();
-                println!("{}", page.picture(&format!("chart-{name}")).display());
-                let (torque, pounds, other) = match name {
-                    "rear" => ("142 N·m", "105 lbf·ft", "Toe link, jam nut"),
-                    _ => ("190 N·m", "140 lbf·ft", "Tie rod, jam nut"),
-                };
-                for paper in Paper::BOTH {
-                    page.print(paper, &format!("chart-{name}"))
-                        .is_one_page_with(
-                            paper,
-                            &[
-                                "Thistle Yard Fabrication",
-                                torque,
-                                pounds,
-                                other,
-                                "left and right",
-                                "at ride height",
-                                "COMPUTED: 75 % of the proof load",
-                                "check again after 80 km",
-                                "instructions and local law come first",
-                            ],
-                        );
-                }
-                page.click("Sheet");
-                page.part("h1").shows("Sheet");
-                page.click("Torque chart for the wall");
-                page.part("h1").shows("Torque chart");
-            });
-        }
+    for (name, screen) in CARDS.into_iter().zip([Screen::PHONE, Screen::DESK]) {
+        Site::release().visit(screen, |page| {
+            open_job(page, &whole(name), name);
+            page.script("location.hash = '#/job/7/bolt-up'");
+            page.click("Torque chart for the wall");
+            page.part("h1").shows("Torque chart");
+            page.fits();
+            page.look(&format!("chart-{name}"));
+            let (torque, pounds, other) = match name {
+                "rear" => ("142 N·m", "105 lbf·ft", "Toe link, jam nut"),
+                _ => ("190 N·m", "140 lbf·ft", "Tie rod, jam nut"),
+            };
+            for paper in Paper::BOTH {
+                page.print(paper, &format!("chart-{name}"))
+                    .is_one_page_with(
+                        paper,
+                        &[
+                            "Thistle Yard Fabrication",
+                            torque,
+                            pounds,
+                            other,
+                            "left and right",
+                            "at ride height",
+                            "COMPUTED: 75 % of the proof load",
+                            "check again after 80 km",
+                            "instructions and local law come first",
+                        ],
+                    );
+            }
+            page.click("Sheet");
+            page.part("h1").shows("Sheet");
+            page.click("Torque chart for the wall");
+            page.part("h1").shows("Torque chart");
+        });
     }
 }
 
@@ -91,7 +89,7 @@ fn a_torque_says_where_it_is_from_and_is_signed_by_a_name() {
         next.shows(
             "At usual friction it yields the bolt. Do not tighten to it: ask the kit's maker.",
         );
-        println!("{}", page.picture("bolt-up-warned").display());
+        page.look("bolt-up-warned");
         next.fill("Torque set on the wrench", "60");
         next.shows("LOOK: 60 N·m is more than a tenth off the 300 N·m wanted.");
         next.shows("Type the torque set and who signs, then sign off.");
@@ -107,6 +105,6 @@ fn a_torque_says_where_it_is_from_and_is_signed_by_a_name() {
         unknown.shows("ask the kit's maker, on stands");
         unknown.shows("Finish \"as supplied\" is not understood");
         page.fits();
-        println!("{}", page.picture("bolt-up-torques").display());
+        page.look("bolt-up-torques");
     });
 }

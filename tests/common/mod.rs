@@ -176,6 +176,7 @@ fn measured(position: &Position) -> Vec<Entry> {
             sense: way(slide.as_mm() < 0.0),
             ..mm(&format!("{:.2}", slide.as_mm().abs()))
         }],
+        Position::Stack(stack) => vec![mm(&format!("{:.2}", stack.as_mm()))],
         Position::Cam(cam) => vec![Entry {
             sense: way(cam.as_degrees() < 0.0),
             ..typed(&format!("{:.1}", cam.as_degrees().abs()), Unit::Degree)

@@ -140,7 +140,7 @@ fn nav(here: &str) -> El {
         }
     });
     el("nav")
-        .class("row")
+        .class("row ways")
         .attr("aria-label", "Bench")
         .children(ways)
 }

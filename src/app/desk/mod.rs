@@ -8,6 +8,7 @@ mod write;
 
 use super::device::{self, StoreError};
 use super::dom::{El, button, derived, div, el, on_window, p};
+use super::field::opening;
 use super::parts::{body, frame, mark, next_frame};
 use super::route::Page;
 use super::shell::{self, heading, link};
@@ -150,27 +151,11 @@ fn list(store: Store, cards: Cards) -> Vec<El> {
             );
         })
     });
-    let file = el("input")
-        .attr("id", "open-file")
-        .attr("type", "file")
-        .attr("accept", ".json,application/json,text/plain");
-    let input = file.input();
-    let file = file.on("change", move |_| {
-        if let Some(file) = input.files().and_then(|files| files.get(0)) {
-            input.set_value("");
-            open_file(store, cards, &file, problem);
-        }
-    });
-    let refused = div("").attr("role", "alert").live(move || {
-        let Some(words) = problem.get() else {
-            return Vec::new();
-        };
-        vec![
-            div("banner")
-                .child(el("h3").text("The file was not opened"))
-                .children(words.lines().map(p)),
-        ]
-    });
+    let open = opening(
+        "Open a kit card, or the check of a box",
+        problem,
+        move |text| open_text(store, cards, text),
+    );
     let start = next_frame(
         "Write a kit card",
         body()
@@ -178,16 +163,7 @@ fn list(store: Store, cards: Cards) -> Vec<El> {
                 button("Start from a blank card", move || cards.begin(blank_card())).class("main"),
             )
             .child(div("row").children(demo))
-            .child(
-                div("field")
-                    .child(
-                        el("label")
-                            .attr("for", "open-file")
-                            .text("Open a kit card, or the check of a box"),
-                    )
-                    .child(file),
-            )
-            .child(refused),
+            .children(open),
     );
     let kept = body().live(move || {
         listed.track();
@@ -273,24 +249,6 @@ fn box_row(store: Store, listed: super::store::Listed, refresh: RwSignal<u32>) -
                 .child(div("row").child(save).child(remove))
         }
     }
-}
-
-fn open_file(store: Store, cards: Cards, file: &web_sys::File, problem: RwSignal<Option<String>>) {
-    // A number of bytes that fits no document need not be read to be refused.
-    let bytes = file.size() as usize;
-    if bytes > crate::document::MAX_BYTES {
-        return problem.set(Some(LoadError::TooLarge { bytes }.to_string()));
-    }
-    device::read_file(
-        file,
-        Box::new(move |text| {
-            let opened = match text {
-                Some(text) => open_text(store, cards, &text),
-                None => Err("This file cannot be read. Choose it again, or save it anew where it came from.".into()),
-            };
-            problem.set(opened.err());
-        }),
-    );
 }
 
 fn open_text(store: Store, cards: Cards, text: &str) -> Result<(), String> {

@@ -1,7 +1,6 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
-use super::turn::position_words;
-use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
+use crate::adjuster::{EndState, Mechanism, ThreadedEnd};
 use crate::app::dom::{Ask, Derived, El, derived, div, el, p, result};
 use crate::app::field::{EntryField, Understood};
 use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
@@ -9,7 +8,7 @@ use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Corner, Entry, Preferences, Unit};
 use crate::drawing::ThreadRule;
 use crate::hardware::Hand;
-use crate::station::{self, OUT_IN, State, measure, measured_names};
+use crate::station::{self, OUT_IN, State, measure, measured_names, position_words};
 use std::rc::Rc;
 
 type Result = Derived<Option<station::Base>>;
@@ -64,9 +63,9 @@ fn foretold_words(says: &station::Foretold, words: &Preferences) -> String {
         text.push_str(&format!(
             "should read {} ± {}, {} ± {}. ",
             words.way(toe.value, ["toe-in", "toe-out"]),
-            words.angle(toe.uncertainty),
+            words.doubt(toe.uncertainty),
             words.camber(camber.value),
-            words.angle(camber.uncertainty)
+            words.doubt(camber.uncertainty)
         ));
     }
     match &says.at_target {
@@ -77,7 +76,7 @@ fn foretold_words(says: &station::Foretold, words: &Preferences) -> String {
                 let before = if place == 0 { "" } else { "; " };
                 text.push_str(&format!(
                     "{before}{name} {}",
-                    position_words(position, words)
+                    position_words(position, " and ", words)
                 ));
             }
             text.push('.');
@@ -176,8 +175,7 @@ fn measured_words(
             words.length(state.engaged),
             words.length(state.needed.least)
         )),
-        (.., Some(Position::Slide(slide))) => Ok(words.length(slide.abs())),
-        (.., Some(Position::Cam(turn))) => Ok(words.way(turn, OUT_IN)),
+        (.., Some(position)) => Ok(position_words(&position, " and ", words)),
         _ => Ok(String::new()),
     }
 }

@@ -25,6 +25,16 @@ const STRINGS: &str = "<svg class='drawing' viewBox='0 0 340 190' role='img' ari
 <path class='accent-hatch' d='M94 46V20M246 46V16M94 144V170.600M246 144V175.400'/>\
 <text x='100' y='38'>left rear</text><text x='252' y='34'>left front</text><text x='100' y='162'>right rear</text><text x='252' y='164'>right front</text><text x='170' y='99' text-anchor='middle'>forward →</text></svg>";
 
+/// A wheel from above beside its string, with the two distances to its rim.
+const TO_STRING: &str = "<svg class='drawing' viewBox='0 0 340 106' role='img' aria-label='A wheel from above beside its string: a distance to the front edge of the rim and one to its rear edge'>\
+<path d='M10 20H330' class='ink'/><g transform='rotate(4 170 74)'><rect x='78' y='58' width='184' height='38' rx='8' class='ink solid'/><path d='M110 58v-5h120v5' class='ink heavy'/></g>\
+<path class='accent-hatch' d='M112 20V49M232 20V57'/><text x='12' y='15'>string</text><text x='104' y='40' text-anchor='end'>rear edge</text><text x='240' y='44'>front edge</text><text x='170' y='84' text-anchor='middle'>forward →</text></svg>";
+
+/// A wheel from behind beside its plumb line, with the two distances to its rim.
+const TO_PLUMB: &str = "<svg class='drawing' viewBox='0 0 340 156' role='img' aria-label='A wheel from behind beside a plumb line: a distance to the top edge of the rim and one to its bottom edge'>\
+<path d='M10 148H330M128 8V124' class='ink'/><path d='M122 124h12l-6 16z' class='ink solid'/><g transform='rotate(5 190 148)'><rect x='168' y='24' width='46' height='124' rx='9' class='ink solid'/><path d='M168 48h-5v76h5' class='ink heavy'/></g>\
+<path class='accent-hatch' d='M128 46H172M128 121H166'/><text x='120' y='18' text-anchor='end'>plumb line</text><text x='120' y='50' text-anchor='end'>top edge</text><text x='120' y='116' text-anchor='end'>bottom edge</text><text x='246' y='92'>car</text></svg>";
+
 type EntryOf = dyn Fn(&Job) -> Option<&Entry>;
 type EntryTo = dyn Fn(&mut Job, Entry);
 type PairsOf = dyn Fn(&Round) -> &Vec<Pair>;
@@ -487,6 +497,12 @@ fn axle_fields(store: Store, phone: Phone, axle: Axle, shape: &AxleShape) -> El 
     let mut content = body().child(toe).child(camber);
     if toe_by == ToeBy::Treads {
         content = content.child(tread_fields(store, axle, shape));
+    }
+    if toe_by == ToeBy::Strings {
+        content = content.child(div("").markup(TO_STRING));
+    }
+    if camber_by == CamberBy::Plumb {
+        content = content.child(div("").markup(TO_PLUMB));
     }
     content = content.child(
         div("two").children(

@@ -12,12 +12,12 @@ use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, CamberSense, Corner, Preferences, Side, Taken, ToeSense};
-use crate::drawing::{HexDial, Hold, LeverArm};
+use crate::drawing::{HexDial, Hold, LeverArm, SlotScale};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
-    self, CornerPlan, OUT_IN, RateRow, State, Station, TurnRow, length_of, look_at, measured_names,
-    verdict_state, verdict_words,
+    self, CornerPlan, RateRow, State, Station, TurnRow, length_of, look_at, measured_names,
+    position_words, verdict_state, verdict_words,
 };
 use reactive_graph::{owner::StoredValue, traits::*};
 use std::rc::Rc;
@@ -136,9 +136,9 @@ fn rates(rates: &[RateRow], words: &Preferences) -> El {
             "{}: {} ± {}, {} ± {}",
             rate.step,
             words.way(rate.toe.value, ["toe-in", "toe-out"]),
-            words.angle(rate.toe.uncertainty),
+            words.doubt(rate.toe.uncertainty),
             words.camber(rate.camber.value),
-            words.angle(rate.camber.uncertainty)
+            words.doubt(rate.camber.uncertainty)
         );
         el("li")
             .child(el("strong").text(&rate.name))
@@ -149,27 +149,6 @@ fn rates(rates: &[RateRow], words: &Preferences) -> El {
         .class("working")
         .child(el("summary").text("What one step does"))
         .child(el("ul").class("lines").children(rows))
-}
-
-/// What an adjuster should measure, in words.
-pub fn position_words(position: &Position, words: &Preferences) -> String {
-    match position {
-        Position::Showing(showing) => showing
-            .iter()
-            .map(|length| words.length(*length))
-            .collect::<Vec<_>>()
-            .join(" and "),
-        Position::Cam(turn) => words.way(*turn, OUT_IN),
-        Position::Slide(slide) => format!(
-            "{} {}",
-            words.length(slide.abs()),
-            if slide.as_metres() < 0.0 {
-                OUT_IN[1]
-            } else {
-                OUT_IN[0]
-            }
-        ),
-    }
 }
 
 fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
@@ -192,7 +171,7 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
     facts.extend(row.lock.as_ref().map(|lock| lock.sentence(words)));
     facts.push(format!(
         "It should then measure {}.",
-        position_words(&row.target, words)
+        position_words(&row.target, " and ", words)
     ));
     facts
 }
@@ -229,6 +208,26 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 .child(div("").markup(&dial.svg()))
                 .child(amount.child(p(&way).class("soft")))
         }
+    };
+    let slot = match (&*mechanism, &row.from, &row.target) {
+        (Mechanism::Slot(slot), Position::Slide(from), Position::Slide(to)) => {
+            let drawing = SlotScale {
+                range: slot.range,
+                step: slot.step,
+                from: *from,
+                to: *to,
+                out_is_left: row.adjuster.corner.side() == Side::Left,
+                words: format!(
+                    "{} {}, from {} to {}",
+                    row.way,
+                    row.amount,
+                    position_words(&row.from, "", words),
+                    position_words(&row.target, "", words)
+                ),
+            };
+            Some(div("").markup(&drawing.svg()))
+        }
+        _ => None,
     };
     let drawings = mechanism
         .ends()
@@ -343,6 +342,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
         .child(
             body()
                 .child(order)
+                .children(slot)
                 .children(drawings)
                 .children(least)
                 .child(list)

@@ -249,7 +249,20 @@ fn order_fields(store: Store) -> El {
         .children(ordered(store))
         .children(holes)
         .child(uses(store, used))
-        .children(notes.iter().map(|note| p(note).class("note")))
+        .children((!notes.is_empty()).then(|| notes_of(store, &notes)))
+}
+
+/// What the maker says of the kit: read before the first count, out of the way after it.
+fn notes_of(store: Store, notes: &[String]) -> El {
+    let folded = el("details")
+        .class("working")
+        .child(el("summary").text(&format!("The maker's notes ({})", notes.len())))
+        .child(div("stack").children(notes.iter().map(|note| p(note).class("note"))));
+    if store.peek(|job| job.counts.is_empty()) {
+        folded.attr("open", "")
+    } else {
+        folded
+    }
 }
 
 fn count(store: Store, row: &CountRow) -> El {
