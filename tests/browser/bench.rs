@@ -401,6 +401,7 @@ fn a_corners_links_are_told_by_what_they_do() {
         page.fill("Wheel: its centre", "0 150 304");
         answer.shows("150.0 mm from the middle of the car: are these millimetres?");
         page.fill("Wheel: its centre", "0 744 304");
+        answer.shows(&rates(&first, 4));
         // Both ends in one point, one link twice, and coordinates of the other hand: no number, and the drawing stays.
         let before = drawn();
         for (label, wrong, words) in [

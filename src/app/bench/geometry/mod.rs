@@ -35,7 +35,7 @@ const CAMBER: [&str; 2] = ["top out", "top in"];
 struct Asked {
     preferences: RwSignal<Preferences>,
     /// The corner of a kit card, where the address holds one.
-    given: RwSignal<Option<CornerGeometry>>,
+    given: Option<&'static CornerGeometry>,
     /// A place among the layouts, or the one behind them for the kit card's corner.
     layout: Pick,
     /// 0 for the left side.
@@ -98,13 +98,14 @@ pub fn geometry(preferences: RwSignal<Preferences>) -> [El; 2] {
     let usual = Thread::parse("5/8-18 UNF").unwrap_or_default();
     let (given, refused) = match given() {
         None => (None, None),
-        Some(Ok(corner)) => (Some(corner), None),
+        // It lives as long as the page, as all that the page owns.
+        Some(Ok(corner)) => (Some(&*Box::leak(Box::new(corner))), None),
         Some(Err(reason)) => (None, Some(reason)),
     };
     let asked = Asked {
         preferences,
         layout: RwSignal::new(if given.is_some() { LAYOUTS.len() } else { 0 }),
-        given: RwSignal::new(given),
+        given,
         side: RwSignal::new(0),
         points: [(); MOST_SPOTS].map(|()| empty()),
         centre: empty(),
@@ -196,11 +197,8 @@ impl Asked {
     fn asked(self) -> Hardpoints {
         match LAYOUTS.get(self.layout.get()) {
             Some(layout) => layout.hardpoints(),
-            None => self.given.with_untracked(|given| {
-                let given = given.as_ref();
-                given.map_or_else(Hardpoints::default, |given| {
-                    Hardpoints::of(&given.geometry()).0
-                })
+            None => self.given.map_or_else(Hardpoints::default, |given| {
+                Hardpoints::of(&given.geometry()).0
             }),
         }
     }
@@ -215,10 +213,8 @@ impl Asked {
 
     /// What the kit card's corner is called.
     fn card_name(self) -> Option<String> {
-        self.given.with_untracked(|given| {
-            let given = given.as_ref();
-            given.map(|given| format!("kit card, {}", given.corner.words().to_ascii_lowercase()))
-        })
+        self.given
+            .map(|given| format!("kit card, {}", given.corner.words().to_ascii_lowercase()))
     }
 
     /// Puts the invented corner of the layout, or the kit card's, into the fields, following nothing.
@@ -229,7 +225,7 @@ impl Asked {
             let side = side_at(self.side.get_untracked());
             return self.fill(&layout.example(side), &layout.wheel(side));
         }
-        let Some(given) = self.given.get_untracked() else {
+        let Some(given) = self.given else {
             return;
         };
         let geometry = given.geometry();
@@ -237,7 +233,7 @@ impl Asked {
         self.fill(&Hardpoints::of(&geometry).1, &geometry.wheel);
         self.axle
             .set(usize::from(given.corner.axle() == Axle::Rear));
-        self.joints.take(&given);
+        self.joints.take(given);
     }
 
     fn fill(self, points: &[Vector], wheel: &Wheel) {
