@@ -359,6 +359,20 @@ impl<'a> Model<'a> {
                 strain.slopes.push((then - now) / SLOPE.as_metres());
             }
         }
+        // The one nearest to its limit first: it is the one that forbids most.
+        let share = |strain: &Strain| {
+            let [least, most] = strain.bounds;
+            (strain.value / least).max(strain.value / most)
+        };
+        let mut worst = (0, f64::NEG_INFINITY);
+        for (place, strain) in strains.iter().enumerate() {
+            if share(strain) > worst.1 {
+                worst = (place, share(strain));
+            }
+        }
+        if worst.0 > 0 {
+            strains.swap(0, worst.0);
+        }
         Some(strains)
     }
 
