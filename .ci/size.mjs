@@ -1,11 +1,11 @@
-// What the first load of each page costs: the gzip -9 bytes of its html, its styles, its script and its wasm in dist/.
+// What the first load of each page costs: the gzip -9 bytes of its html with its styles, its scripts and its wasm in dist/.
 
 import { gzipSync } from "node:zlib";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 
 const TARGET = 150_000;
 const LIMIT = 200_000;
-const KINDS = ["html", "css", "js", "wasm"];
+const KINDS = ["html", "js", "wasm"];
 
 for (const folder of ["dist", "dist/unpack", "dist/fit", "dist/read", "dist/align", "dist/sheet", "dist/share", "dist/bench", "dist/desk"]) {
   const files = existsSync(folder) ? readdirSync(folder).filter((name) => KINDS.includes(name.split(".").pop())) : [];

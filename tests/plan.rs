@@ -183,8 +183,12 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(1000))]
 
     #[test]
-    fn nothing_is_nearer_than_the_plan(reading in readings(), first in levers(1..4)) {
-        let goal = goal();
+    fn nothing_is_nearer_than_the_plan(reading in readings(), first in levers(1..4), narrower in prop::array::uniform2(prop::sample::select(vec![0.2, 1.0, 1.0, 100.0, 10_000.0]))) {
+        let usual = goal();
+        let goal = Goal {
+            toe: Target { tolerance: usual.toe.tolerance * (1.0 / narrower[0]), ..usual.toe },
+            camber: Target { tolerance: usual.camber.tolerance * (1.0 / narrower[1]), ..usual.camber },
+        };
         match plan(&reading, &goal, &first, &[]) {
             Ok(Plan { outcome: Outcome::Leave, steps, verdict, .. }) => {
                 prop_assert_eq!(verdict, Verdict::InsideForCertain);

@@ -13,8 +13,8 @@ use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
 use halfturn::station::{
     CarFinding, CarSays, Progress, RateSource, State, StepState, TorqueSet, base, bolt_up,
-    car_points, look_at, order_words, rate_by_arms, read, read_state, stands_now, stations, turn,
-    turn_state, unpack,
+    car_points, look_at, order_words, rate_by_arms, read, read_and_turn_states, stands_now,
+    stations, turn, unpack,
 };
 use proptest::prelude::*;
 
@@ -954,7 +954,7 @@ fn rack_figures_beyond_any_car_are_refused() {
             (result.axles[0].left.toe, result.axles[0].total_toe),
             (None, None)
         );
-        assert_eq!(read_state(&job), State::Begun);
+        assert_eq!(read_and_turn_states(&job)[0], State::Begun);
     }
     // A way that was not chosen is asked for, and nothing is guessed.
     job.rounds[1].rear.left.toe = vec![typed("0.2", Unit::Degree)];
@@ -986,7 +986,7 @@ fn a_round_that_is_not_there_has_no_result() {
     let job = whole("rear");
     assert!(read(&job, 2).is_none() && turn(&job, 2).is_none());
     assert!(read(&empty("rear"), 0).is_none());
-    assert_eq!(turn_state(&empty("rear")), State::Open);
+    assert_eq!(read_and_turn_states(&empty("rear"))[1], State::Open);
 }
 
 #[test]
@@ -1287,7 +1287,7 @@ fn inside_for_certain_is_left() {
             )
         );
     }
-    assert_eq!(turn_state(&job), State::Done);
+    assert_eq!(read_and_turn_states(&job)[1], State::Done);
 }
 
 #[test]
@@ -1398,6 +1398,19 @@ proptest! {
             }
         });
         stations(&job);
+        let count = |states: &mut dyn Iterator<Item = State>| {
+            let mut progress = Progress::default();
+            states.for_each(|state| progress.add(state));
+            progress
+        };
+        // How far a station has come is what its rows come to.
+        let (came, bolted, based) = (unpack(&job), bolt_up(&job), base(&job));
+        let rows = came.groups.iter().flat_map(|group| &group.rows);
+        let rows = rows.map(|row| row.state()).chain(came.fits.iter().map(|row| row.state()));
+        prop_assert_eq!(came.progress, count(&mut rows.chain(came.distances.iter().map(|row| row.state()))));
+        let steps = bolted.sections.iter().flat_map(|section| &section.steps);
+        prop_assert_eq!(bolted.progress, count(&mut steps.map(|row| row.state())));
+        prop_assert_eq!(based.progress, count(&mut based.rows.iter().map(|row| row.state)));
         for round in 0..job.rounds.len() {
             let (result, plan) = (read(&job, round).unwrap(), turn(&job, round).unwrap());
             for axle in &result.axles {

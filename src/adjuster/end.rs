@@ -213,8 +213,8 @@ impl ThreadedEnd {
     }
 
     /// Whether the insert is too short for the least, whatever shows.
-    fn is_shallow(&self) -> bool {
-        self.insert_depth < self.needed().least - SLACK
+    fn is_shallow(&self, needed: &Engagement) -> bool {
+        self.insert_depth < needed.least - SLACK
     }
 
     /// How the end stands: `engaged = shank − showing − jam nut − unthreaded lead`, never more than the insert holds.
@@ -222,6 +222,15 @@ impl ThreadedEnd {
     /// # Errors
     /// More thread showing than the shank has.
     pub fn state(&self, showing: Length) -> Result<EndState, EndError> {
+        self.state_by(self.needed(), showing)
+    }
+
+    /// The same, given what must be engaged: it is reckoned once for many showings.
+    pub(super) fn state_by(
+        &self,
+        needed: Engagement,
+        showing: Length,
+    ) -> Result<EndState, EndError> {
         let inside = self.reach() - showing;
         if inside < -SLACK {
             return Err(EndError::LongerThanShank {
@@ -229,9 +238,8 @@ impl ThreadedEnd {
             });
         }
         let engaged = inside.min(self.insert_depth);
-        let needed = self.needed();
         // An insert too short to hold the least never does, however far the shank goes through it.
-        let spare = if self.is_shallow() {
+        let spare = if self.is_shallow(&needed) {
             self.insert_depth
         } else {
             inside
@@ -274,7 +282,7 @@ impl ThreadedEnd {
         }
         match self.state(self.base_showing) {
             Err(error) => problems.push(error),
-            Ok(state) if self.is_shallow() => {
+            Ok(state) if self.is_shallow(&state.needed) => {
                 problems.push(EndError::ShallowInsert {
                     depth: self.insert_depth,
                     least: state.needed.least,

@@ -2,7 +2,7 @@
 
 use super::end::SLACK;
 use super::{EndError, EndState, Step, ThreadedEnd, step_words};
-use crate::hardware::Hand;
+use crate::hardware::{Engagement, Hand};
 use crate::quantity::{
     Angle, AngleUnit, Length, LengthUnit, write_angle, write_length, write_made_length,
 };
@@ -371,6 +371,16 @@ impl Mechanism {
     /// # Errors
     /// Which end or range, and by how much.
     pub fn check(&self, position: &Position) -> Result<(), PositionError> {
+        self.check_by(&self.needed(), position)
+    }
+
+    /// What must be engaged at each end.
+    fn needed(&self) -> Vec<Engagement> {
+        self.ends().iter().map(ThreadedEnd::needed).collect()
+    }
+
+    /// The same, given what must be engaged at each end.
+    fn check_by(&self, needed: &[Engagement], position: &Position) -> Result<(), PositionError> {
         match (self, position) {
             (Self::CamBolt(cam), Position::Cam(turn)) => {
                 within(turn.abs() <= cam.range + Angle::radians(1e-9), || {
@@ -390,9 +400,10 @@ impl Mechanism {
             (_, Position::Showing(showing))
                 if !self.ends().is_empty() && showing.len() == self.ends().len() =>
             {
-                for (index, (end, showing)) in self.ends().iter().zip(showing).enumerate() {
+                let ends = self.ends().iter().zip(needed);
+                for (index, ((end, needed), showing)) in ends.zip(showing).enumerate() {
                     let state = end
-                        .state(*showing)
+                        .state_by(*needed, *showing)
                         .map_err(|error| PositionError::End { index, error })?;
                     if !state.is_safe() {
                         return Err(PositionError::TooLong { index, state });
@@ -478,7 +489,8 @@ impl Mechanism {
     /// # Errors
     /// Why it cannot stand where it does.
     pub fn room(&self, position: &Position, step: Step) -> Result<Room, PositionError> {
-        self.check(position)?;
+        let needed = self.needed();
+        self.check_by(&needed, position)?;
         let reachable = |steps: &i32| -> Option<Length> {
             let to = self.after(position, step, *steps)?;
             let bottoms = match (position, &to) {
@@ -490,7 +502,7 @@ impl Mechanism {
                     .any(|(end, (from, to))| to < from && !end.clears(*to)),
                 _ => false,
             };
-            (!bottoms && self.check(&to).is_ok()).then(|| self.travel(position, &to))
+            (!bottoms && self.check_by(&needed, &to).is_ok()).then(|| self.travel(position, &to))
         };
         let shorter: Vec<_> = (1..=MOST_STEPS)
             .map_while(|steps| reachable(&-steps))

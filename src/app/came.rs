@@ -10,8 +10,8 @@ use super::shell::heading;
 use super::signal::RwSignal;
 use super::store::{Store, use_store};
 use crate::document::{
-    CardName, Job, KitCard, Moment, Shared, card_named, differences, fingerprint, load_job,
-    load_kit_card, open_packed,
+    CardName, Job, Kind, KitCard, LoadError, Moment, Shared, card_named, differences, fingerprint,
+    load_job, load_kit_card, open_packed,
 };
 use crate::station::Station;
 use std::rc::Rc;
@@ -53,15 +53,31 @@ pub fn with_link(link: &str) -> Vec<El> {
     page(store, "with this address", came)
 }
 
-/// A job that came in a file, which the window holds.
+/// A kit card or a job that came in a file, which the window holds. What asks for no choice is begun at once: a job on the kit card, or the job where it
+/// is not here yet.
 pub fn in_file() -> Vec<El> {
-    let came = RwSignal::new(match load_job(&device::given()) {
-        Ok(job) => Came::Here(Shared::Job(Box::new(job))),
-        Err(_) => Came::Refused(
+    let store = use_store();
+    let text = device::given();
+    let start = |job: Job| {
+        let id = store.begin(job);
+        go(store, &Route::Job(id, Station::Unpack));
+        Came::Reading
+    };
+    let came = match load_kit_card(&text) {
+        Ok(card) => start(Job::new(store.new_id(), card, device::now())),
+        Err(LoadError::OtherKind { found, .. }) if found == Kind::Job.name() => {
+            match load_job(&text) {
+                Ok(job) if store.like(&job).is_none() => start(store.taken_in(job)),
+                Ok(job) => Came::Here(Shared::Job(Box::new(job))),
+                Err(error) => Came::Refused(error.to_string()),
+            }
+        }
+        Err(_) if text.is_empty() => Came::Refused(
             "The file is not at hand any more. Choose it again in the list of jobs.".to_owned(),
         ),
-    });
-    page(use_store(), "in this file", came)
+        Err(error) => Came::Refused(error.to_string()),
+    };
+    page(store, "in this file", RwSignal::new(came))
 }
 
 fn opened(packed: &[u8], card: Option<&KitCard>) -> Came {

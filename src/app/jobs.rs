@@ -8,7 +8,7 @@ use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
 use super::{device, new_version};
-use crate::document::{Job, Kind, KitCard, LoadError, Moment, load_job, load_kit_card, save_job};
+use crate::document::{Job, Kind, Moment, load_own_kit_card, save_job};
 use crate::station::{Standing, Station, age, is_found, standing};
 use std::rc::Rc;
 
@@ -29,8 +29,10 @@ pub fn jobs() -> Vec<El> {
     let demo = DEMO.map(|(address, words)| {
         button(words, move || start_demo(store, address, problem)).class("main")
     });
+    // What comes is read and checked on the page of what came.
     let open = opening("Open a kit card or a saved job", problem, move |text| {
-        open_text(store, text)
+        hand_over(store, text);
+        Ok(())
     });
     let start = next_frame("Start a job", body().children(demo).children(open));
     let first = frame(
@@ -100,11 +102,6 @@ pub fn jobs() -> Vec<El> {
     ]
 }
 
-/// Starts a job on a card.
-fn start(store: Store, card: KitCard) {
-    begin(store, Job::new(store.new_id(), card, device::now()));
-}
-
 /// Keeps a job and opens it.
 fn begin(store: Store, job: Job) {
     let id = store.begin(job);
@@ -115,8 +112,8 @@ fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<Stri
     device::fetch(
         address,
         Box::new(move |text| {
-            match text.map(|text| load_kit_card(&text)) {
-            Some(Ok(card)) => start(store, card),
+            match text.map(|text| load_own_kit_card(&text)) {
+            Some(Ok(card)) => begin(store, Job::new(store.new_id(), card, device::now())),
             Some(Err(error)) => problem.set(Some(error.to_string())),
             None => problem.set(Some(format!("The card {address} could not be fetched. Check the connection and try again, or open a kit card from a file."))),
         }
@@ -124,23 +121,10 @@ fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<Stri
     );
 }
 
-/// Starts a job on a kit card, or takes in a job that was saved to a file.
-fn open_text(store: Store, text: &str) -> Result<(), String> {
-    match load_kit_card(text) {
-        Ok(card) => start(store, card),
-        Err(LoadError::OtherKind { found, .. }) if found == Kind::Job.name() => {
-            let job = load_job(text).map_err(|error| error.to_string())?;
-            // The window may hold the one job that could not be kept.
-            if store.like(&job).is_some() && store.unsaved.get_untracked().is_none() {
-                device::carry(text);
-                device::go(&Route::CameInFile.href(store.here));
-                return Ok(());
-            }
-            begin(store, store.taken_in(job));
-        }
-        Err(error) => return Err(error.to_string()),
-    }
-    Ok(())
+/// Gives a file to the page of what came.
+fn hand_over(store: Store, text: &str) {
+    device::carry(text);
+    device::go(&Route::CameInFile.href(store.here));
 }
 
 fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -> El {

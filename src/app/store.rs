@@ -7,7 +7,7 @@ use super::device::{self, StoreError};
 use super::route::{Page, Route};
 use super::signal::RwSignal;
 use crate::document::{
-    Clash, Job, Kind, LoadError, Moment, Preferences, load_job, load_preferences, load_stored_job,
+    Clash, Job, Kind, LoadError, Moment, Preferences, load_preferences, load_stored_job,
     merge_jobs, save_job, save_preferences,
 };
 use reactive_graph::{
@@ -314,7 +314,7 @@ impl Store {
         let read = |key: String| {
             let text = device::stored(&key).ok().flatten()?;
             Some(Listed {
-                job: load_job(&text),
+                job: load_stored_job(&text),
                 key,
             })
         };

@@ -183,6 +183,14 @@ impl Thread {
 /// The cube root of a number from a millionth to ten, by Newton's method. The standard library's serves every number there is, and brings more
 /// code to the page than this room's formulas.
 fn cube_root(x: f64) -> f64 {
-    // From above, each step leaves two thirds of it at most, until it doubles its digits.
-    (0..40).fold(3.0, |root, _| (2.0 * root + x / (root * root)) / 3.0)
+    let mut root = 3.0;
+    // From above, each step leaves two thirds of it at most, until it doubles its digits; in the end it no longer falls.
+    for _ in 0..40 {
+        let next = (2.0 * root + x / (root * root)) / 3.0;
+        if next >= root {
+            break;
+        }
+        root = next;
+    }
+    root
 }

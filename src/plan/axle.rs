@@ -3,8 +3,7 @@
 //! Toe of the left wheel and toe of the right make total toe and, as half their difference, the thrust angle of a rear axle or the steering wheel's
 //! angle of a front one. Two wheels each inside their own tolerance may come to a car that runs crooked.
 
-use super::search::{ALIKE, MOST, Start, each};
-use super::verdict::EDGE;
+use super::search::{ALIKE, Cut, Lattice, MOST, Start, kept, order};
 use super::{Goal, Lever, MayStand, PlanError, Reading};
 use crate::quantity::{Angle, Length};
 
@@ -45,7 +44,7 @@ impl Wheel<'_> {
     }
 }
 
-/// Whole steps for all adjusters of an axle.
+/// Whole steps for all adjusters of an axle that keep every tolerance, of each wheel and of both together.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AxlePlan {
     /// Steps of the left wheel's adjusters, lengthening positive.
@@ -54,8 +53,6 @@ pub struct AxlePlan {
     pub right: Vec<i32>,
     /// How far off that leaves the axle, in tolerances: the root of the sum of squares over both wheels and their ties.
     pub misfit: f64,
-    /// Whether every tolerance is kept, of each wheel and of both together.
-    pub reaches: bool,
 }
 
 /// Where a combination of steps leaves one wheel.
@@ -66,18 +63,18 @@ struct Place {
     camber: f64,
     /// Off the aim, in tolerances, squared and summed.
     square: f64,
-    inside: bool,
     effort: f64,
 }
 
-/// The whole steps of all adjusters of both wheels that come nearest to every tolerance together.
+/// The whole steps of all adjusters of both wheels that keep every tolerance and come nearest to the middle of all; none where no steps keep them.
 ///
-/// Every combination of both wheels counts; what a wheel is off by itself bounds from below what a pair with it is off by, and so most pairs need
-/// not be looked at. Among pairs as near as makes no difference the one with the least turning is taken, then the one that leaves both sides alike.
+/// Every combination of both wheels counts; what a wheel is off by itself bounds from below what a pair with it is off by, and what is asked of both
+/// toes bounds the other's toe, and so most pairs need not be looked at. Among pairs as near as makes no difference the one with the least turning is
+/// taken, then the one that leaves both sides alike.
 ///
 /// # Errors
 /// An angle that was not read, a tolerance that is not more than zero, a number that is none, or too many combinations.
-pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<AxlePlan, PlanError> {
+pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<Option<AxlePlan>, PlanError> {
     let tolerances = [ties.total_toe, ties.split, ties.cross_camber];
     if tolerances.iter().flatten().any(|tie| {
         // Not a number is not more than zero either.
@@ -89,31 +86,22 @@ pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<AxlePlan, Pla
         ties,
         left: &left,
         right: &right,
+        ours: places(&left, |place| place.square)?,
+        theirs: places(&right, |place| place.toe)?,
     };
-    let (ours, theirs) = (places(&left)?, places(&right)?);
-    let inside = |all: &[Place]| all.iter().any(|place| place.inside);
     let mut least = f64::INFINITY;
-    let mut reaches = false;
-    if inside(&ours) && inside(&theirs) {
-        pair.each(&ours, &theirs, true, &mut |a, b, misfit| {
-            if misfit < least && pair.stands(a, b) {
-                least = misfit;
-                reaches = true;
-            }
-            least
-        })?;
-    }
-    if !reaches {
-        pair.each(&ours, &theirs, false, &mut |a, b, misfit| {
-            if misfit < least && pair.stands(a, b) {
-                least = misfit;
-            }
-            least
-        })?;
+    pair.each(least, &mut |a, b, misfit| {
+        if misfit < least && pair.stands(a, b) {
+            least = misfit;
+        }
+        least
+    })?;
+    if least.is_infinite() {
+        return Ok(None);
     }
     let enough = least + ALIKE;
     let mut best: Option<(AxlePlan, [f64; 3])> = None;
-    pair.each(&ours, &theirs, reaches, &mut |a, b, misfit| {
+    pair.each(enough, &mut |a, b, misfit| {
         if misfit <= enough {
             let rank = [a.effort + b.effort, pair.uneven(a, b), misfit];
             if best.as_ref().is_none_or(|(_, known)| rank < *known) && pair.stands(a, b) {
@@ -121,18 +109,17 @@ pub fn plan_axle(left: Wheel, right: Wheel, ties: &Ties) -> Result<AxlePlan, Pla
                     left: a.steps.clone(),
                     right: b.steps.clone(),
                     misfit,
-                    reaches,
                 };
                 best = Some((plan, rank));
             }
         }
         enough
     })?;
-    best.map(|(plan, _)| plan).ok_or(PlanError::NotFinite)
+    Ok(best.map(|(plan, _)| plan))
 }
 
-/// Where every combination of a wheel's steps leaves it, the nearest first.
-fn places(wheel: &Wheel) -> Result<Vec<Place>, PlanError> {
+/// Where the combinations of a wheel's steps leave it that are inside its own tolerances, ordered by something of them.
+fn places(wheel: &Wheel, by: fn(&Place) -> f64) -> Result<Vec<Place>, PlanError> {
     if wheel.reading.toe.is_none() || wheel.reading.camber.is_none() {
         return Err(PlanError::NoReading);
     }
@@ -144,83 +131,83 @@ fn places(wheel: &Wheel) -> Result<Vec<Place>, PlanError> {
         return Err(PlanError::NotFinite);
     }
     let start = Start::of(wheel.reading, wheel.goal)?;
-    let effects: Vec<_> = wheel
-        .levers
-        .iter()
-        .map(|lever| start.effects(lever))
-        .collect();
-    effects
-        .iter()
-        .try_fold(1_usize, |count, effects| count.checked_mul(effects.len()))
-        .filter(|count| *count <= MOST)
-        .ok_or(PlanError::TooMany)?;
+    let levers: Vec<&Lever> = wheel.levers.iter().collect();
+    let lattice = Lattice::new(&start, &levers)?;
     let mut all = Vec::new();
-    each(
-        start.offset(),
-        &effects,
-        &mut Vec::new(),
-        &mut |indices, off_toe, off_camber| {
-            let mut place = Place {
-                steps: Vec::with_capacity(indices.len()),
-                toe: off_toe * toe.tolerance.as_radians(),
-                camber: off_camber * camber.tolerance.as_radians(),
-                square: off_toe * off_toe + off_camber * off_camber,
-                inside: kept(off_toe) && kept(off_camber),
-                effort: 0.0,
-            };
-            for (lever, index) in wheel.levers.iter().zip(indices) {
-                let steps = lever.steps(*index);
-                place.effort += f64::from(steps.unsigned_abs()) * lever.effort;
-                place.steps.push(steps);
-            }
-            all.push(place);
-        },
-    );
-    all.sort_unstable_by(|a, b| a.square.total_cmp(&b.square));
-    Ok(all)
-}
-
-/// Whether a tolerance is kept, given how much of it is used.
-fn kept(share: f64) -> bool {
-    share.abs() <= 1.0 + EDGE
+    lattice.each(true, false, Cut::NONE, &mut |point| {
+        if point.is_inside() {
+            all.push(Some(Place {
+                steps: lattice.steps(point.indices),
+                toe: point.toe * toe.tolerance.as_radians(),
+                camber: point.camber * camber.tolerance.as_radians(),
+                square: point.toe * point.toe + point.camber * point.camber,
+                effort: point.effort,
+            }));
+        }
+        Cut::NONE
+    });
+    let keys = all.iter().flatten().map(by);
+    let mut keys: Vec<(f64, usize)> = keys.enumerate().map(|(place, key)| (key, place)).collect();
+    order(&mut keys);
+    let ordered = keys
+        .into_iter()
+        .filter_map(|(_, place)| all.get_mut(place)?.take());
+    Ok(ordered.collect())
 }
 
 struct Pair<'a> {
     ties: &'a Ties,
     left: &'a Wheel<'a>,
     right: &'a Wheel<'a>,
+    /// What is inside on the left, the nearest first.
+    ours: Vec<Place>,
+    /// What is inside on the right, by its toe.
+    theirs: Vec<Place>,
 }
 
 impl Pair<'_> {
-    /// Goes through the pairs that may be less off than what `visit` last gave back, all of them where it gave nothing yet.
+    /// Goes through the pairs that keep every tolerance and may be less off than `enough`, which is what `visit` last gave back.
     fn each(
         &self,
-        ours: &[Place],
-        theirs: &[Place],
-        inside: bool,
+        mut enough: f64,
         visit: &mut dyn FnMut(&Place, &Place, f64) -> f64,
     ) -> Result<(), PlanError> {
-        let mut enough = f64::INFINITY;
         let mut looked = 0_usize;
-        for a in ours.iter().filter(|a| a.inside || !inside) {
-            for b in theirs.iter().filter(|b| b.inside || !inside) {
-                let own = a.square + b.square;
-                if own > enough * enough {
-                    break;
-                }
+        for a in &self.ours {
+            if a.square > enough * enough {
+                break;
+            }
+            let (least, most) = self.toe_beside(a);
+            let from = self.theirs.partition_point(|b| b.toe < least);
+            let near = self.theirs.iter().skip(from).take_while(|b| b.toe <= most);
+            for b in near {
                 looked += 1;
                 if looked > MOST {
                     return Err(PlanError::TooMany);
                 }
-                let shares = self.shares(a, b);
-                if inside && !shares.iter().all(|share| kept(*share)) {
+                let own = a.square + b.square;
+                if own > enough * enough {
                     continue;
                 }
-                let square: f64 = shares.iter().map(|share| share * share).sum();
-                enough = visit(a, b, (own + square).sqrt());
+                let shares = self.shares(a, b);
+                if shares.iter().all(|share| kept(*share)) {
+                    let square: f64 = shares.iter().map(|share| share * share).sum();
+                    enough = visit(a, b, (own + square).sqrt());
+                }
             }
         }
         Ok(())
+    }
+
+    /// Between which the right wheel's toe must be beside a left wheel's for both toes to keep what is asked of them, and a little more for rounding.
+    fn toe_beside(&self, a: &Place) -> (f64, f64) {
+        let about = |middle: f64, tie: Option<Angle>, times: f64| {
+            let tie = tie.map_or(f64::INFINITY, |tie| tie.as_radians() * times * 1.001);
+            (middle - tie, middle + tie)
+        };
+        let total = about(-a.toe, self.ties.total_toe, 1.0);
+        let split = about(a.toe, self.ties.split, 2.0);
+        (total.0.max(split.0), total.1.min(split.1))
     }
 
     /// Whether both corners may stand so. Asked of few pairs alone.

@@ -5,6 +5,7 @@ use super::{Target, Verdict, verdict};
 use crate::adjuster::Room;
 use crate::quantity::{Angle, Length};
 use crate::reading::Estimate;
+use std::f64::consts::FRAC_1_SQRT_2;
 use std::fmt;
 
 /// Settings whose misfits differ by less than this share of a tolerance cannot be told apart by any instrument here; among them
@@ -205,8 +206,8 @@ pub fn plan(reading: &Reading, goal: &Goal, levers: &Levers) -> Result<Plan, Pla
     if !usable.any(|lever| start.moves(lever)) {
         return Err(PlanError::NothingMoves);
     }
-    let found = search(&start, &first, levers.may_stand)?;
-    let outcome = if found.inside {
+    let (found, is_inside) = search(&start, &first, levers.may_stand)?;
+    let outcome = if is_inside {
         Outcome::Reaches
     } else if let Some(finer) = in_finer(reading, &start, levers)? {
         Outcome::InFiner(finer)
@@ -228,12 +229,12 @@ pub fn plan(reading: &Reading, goal: &Goal, levers: &Levers) -> Result<Plan, Pla
 fn in_finer(reading: &Reading, start: &Start, levers: &Levers) -> Result<Option<Finer>, PlanError> {
     for (level, finer) in levers.finer.iter().enumerate() {
         let finer: Vec<&Lever> = finer.iter().collect();
-        let found = match search(start, &finer, levers.may_stand) {
+        let found = match search_inside(start, &finer, levers.may_stand) {
             // What cannot be looked through is no advice.
             Err(PlanError::TooMany) => continue,
             found => found?,
         };
-        if found.inside {
+        if let Some(found) = found {
             return Ok(Some(Finer {
                 level,
                 after: after(reading, &finer, &found.steps),
@@ -273,15 +274,15 @@ fn with_further(
         for which in choices {
             let mut with = first.to_vec();
             with.extend(which.iter().filter_map(|index| levers.further.get(*index)));
-            let found = match search(start, &with, levers.may_stand) {
+            let found = match search_inside(start, &with, levers.may_stand) {
                 // A pair that cannot be looked through is not offered.
                 Err(PlanError::TooMany) if !single => continue,
                 found => found?,
             };
-            if found.inside
+            if let Some(found) = found
                 && best
                     .as_ref()
-                    .is_none_or(|(best, _)| found.better_than(best))
+                    .is_none_or(|(best, _)| found.rank() < best.rank())
             {
                 best = Some((found, which));
             }
@@ -387,106 +388,378 @@ impl Start {
 }
 
 /// A combination of steps.
-#[derive(Clone)]
 struct Found {
     steps: Vec<i32>,
     misfit: f64,
-    inside: bool,
     effort: f64,
     uneven: f64,
 }
 
 impl Found {
-    /// Inside where the other is not; else less turning; else evener; else nearer.
-    fn better_than(&self, other: &Self) -> bool {
-        if self.inside != other.inside {
-            return self.inside;
-        }
-        (self.effort, self.uneven, self.misfit) < (other.effort, other.uneven, other.misfit)
+    /// The lesser is the better: less turning; else evener; else nearer.
+    const fn rank(&self) -> (f64, f64, f64) {
+        (self.effort, self.uneven, self.misfit)
     }
 }
 
-/// The nearest combination of whole steps: one inside both tolerances before any that is not, then the least misfit, then the
-/// easiest among those alike.
-fn search(start: &Start, levers: &[&Lever], may_stand: &MayStand) -> Result<Found, PlanError> {
-    let effects: Vec<Vec<(f64, f64)>> = levers.iter().map(|lever| start.effects(lever)).collect();
-    effects
-        .iter()
-        .try_fold(1_usize, |count, effects| count.checked_mul(effects.len()))
-        .filter(|count| *count <= MOST)
-        .ok_or(PlanError::TooMany)?;
-    // Asked of the few combinations alone that would be the nearest so far, and never of leaving all as it is.
-    let allowed = |indices: &[usize]| {
-        let travels: Vec<_> = levers
+/// Whether a tolerance is kept, given how much of it is used.
+pub(super) fn kept(share: f64) -> bool {
+    share.abs() <= 1.0 + EDGE
+}
+
+/// Puts what has a key in order, the least first.
+pub(super) fn order(keys: &mut [(f64, usize)]) {
+    keys.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+}
+
+/// What is added up along a direction.
+fn along((x, y): (f64, f64), (toe, camber): (f64, f64)) -> f64 {
+    x * toe + y * camber
+}
+
+/// Along these is asked how far the adjusters still reach: all round in steps of an eighth of half a turn. To them comes, for each adjuster, across
+/// what it does.
+const ROUND: [(f64, f64); 8] = [
+    (1.0, 0.0),
+    (0.923_879_532_511_286_8, 0.382_683_432_365_089_8),
+    (FRAC_1_SQRT_2, FRAC_1_SQRT_2),
+    (0.382_683_432_365_089_8, 0.923_879_532_511_286_8),
+    (0.0, 1.0),
+    (-0.382_683_432_365_089_8, 0.923_879_532_511_286_8),
+    (-FRAC_1_SQRT_2, FRAC_1_SQRT_2),
+    (-0.923_879_532_511_286_8, 0.382_683_432_365_089_8),
+];
+
+/// The least and the most of something.
+type Span = (f64, f64);
+
+/// One adjuster's part of a combination.
+struct Way {
+    index: usize,
+    effect: (f64, f64),
+    effort: f64,
+}
+
+/// One adjuster in every place it may take, and what those after it can still add to it.
+struct Branch {
+    ways: Vec<Way>,
+    /// The least turning of all after it.
+    rest_effort: f64,
+    /// How far all after it reach along each direction.
+    rest: Vec<Span>,
+}
+
+/// How far is looked: what is off by more, or takes more turning, is not gone through.
+#[derive(Clone, Copy)]
+pub(super) struct Cut {
+    pub misfit: f64,
+    pub effort: f64,
+}
+
+impl Cut {
+    pub(super) const NONE: Self = Self {
+        misfit: f64::INFINITY,
+        effort: f64::INFINITY,
+    };
+}
+
+/// A combination that was come to: the place of each adjuster among its travels, how far off that leaves toe and camber in tolerances, and the turning.
+pub(super) struct Point<'a> {
+    pub indices: &'a [usize],
+    pub toe: f64,
+    pub camber: f64,
+    pub effort: f64,
+}
+
+impl Point<'_> {
+    pub(super) fn is_inside(&self) -> bool {
+        kept(self.toe) && kept(self.camber)
+    }
+}
+
+/// Every combination of whole steps of some adjusters.
+///
+/// It is gone through adjuster by adjuster, and a beginning from which the adjusters that are left reach nothing wanted is not followed: what they can
+/// add lies between bounds along each direction, and so does what they leave. Branch and bound (Land and Doig, 1960; from memory): nothing is missed.
+pub(super) struct Lattice<'a> {
+    levers: &'a [&'a Lever],
+    start: (f64, f64),
+    directions: Vec<(f64, f64)>,
+    branches: Vec<Branch>,
+    /// More than what the sums may be rounded by.
+    rounding: f64,
+}
+
+impl<'a> Lattice<'a> {
+    /// # Errors
+    /// Too many combinations.
+    pub(super) fn new(start: &Start, levers: &'a [&'a Lever]) -> Result<Self, PlanError> {
+        levers
+            .iter()
+            .try_fold(1_usize, |count, lever| {
+                count.checked_mul(lever.room.travels.len())
+            })
+            .filter(|count| *count <= MOST)
+            .ok_or(PlanError::TooMany)?;
+        let mut directions = ROUND.to_vec();
+        let (toe, camber) = start.offset();
+        let mut size = toe.hypot(camber);
+        let mut of_levers = Vec::new();
+        for lever in levers {
+            let effects = start.effects(lever);
+            let longest = effects
+                .iter()
+                .fold((0.0_f64, (0.0, 0.0)), |longest, effect| {
+                    let length = effect.0.hypot(effect.1);
+                    if length > longest.0 {
+                        (length, *effect)
+                    } else {
+                        longest
+                    }
+                });
+            let (length, (toe, camber)) = longest;
+            if length > 0.0 {
+                directions.push((-camber / length, toe / length));
+            }
+            size += length;
+            let ways = effects.into_iter().enumerate().map(|(index, effect)| Way {
+                index,
+                effect,
+                effort: f64::from(lever.steps(index).unsigned_abs()) * lever.effort,
+            });
+            of_levers.push(ways.collect::<Vec<_>>());
+        }
+        let mut rest = vec![(0.0, 0.0); directions.len()];
+        let mut rest_effort = 0.0;
+        let mut branches = Vec::new();
+        for ways in of_levers.into_iter().rev() {
+            let before = rest.clone();
+            for (rest, direction) in rest.iter_mut().zip(&directions) {
+                let (least, most) = span(ways.iter().map(|way| along(*direction, way.effect)));
+                *rest = (rest.0 + least, rest.1 + most);
+            }
+            let (least, _) = span(ways.iter().map(|way| way.effort));
+            branches.push(Branch {
+                ways,
+                rest_effort,
+                rest: before,
+            });
+            rest_effort += least;
+        }
+        branches.reverse();
+        Ok(Self {
+            levers,
+            start: start.offset(),
+            directions,
+            branches,
+            rounding: 1e-13 * size,
+        })
+    }
+
+    /// Goes through the combinations that may be wanted: those inside both tolerances or all, within what `visit` says after each. The nearest beginnings
+    /// first, or the easiest.
+    pub(super) fn each(
+        &self,
+        inside: bool,
+        nearest_first: bool,
+        mut cut: Cut,
+        visit: &mut dyn FnMut(&Point) -> Cut,
+    ) {
+        let walk = Walk {
+            lattice: self,
+            inside,
+            nearest_first,
+        };
+        walk.on(
+            &self.branches,
+            self.start,
+            0.0,
+            &mut Vec::new(),
+            &mut cut,
+            visit,
+        );
+    }
+
+    /// The least that a combination that may be is off by; infinite where there is none.
+    fn least(&self, inside: bool, may_stand: &MayStand) -> f64 {
+        let mut least = f64::INFINITY;
+        self.each(inside, true, Cut::NONE, &mut |point| {
+            let misfit = point.toe.hypot(point.camber);
+            if misfit < least
+                && (!inside || point.is_inside())
+                && self.allows(point.indices, may_stand)
+            {
+                least = misfit;
+            }
+            Cut {
+                misfit: least,
+                ..Cut::NONE
+            }
+        });
+        least
+    }
+
+    /// The easiest combination among those alike the nearest; none where none may be.
+    fn best(&self, inside: bool, may_stand: &MayStand) -> Option<Found> {
+        let least = self.least(inside, may_stand);
+        if least.is_infinite() {
+            return None;
+        }
+        let mut cut = Cut {
+            misfit: least + ALIKE,
+            ..Cut::NONE
+        };
+        let mut best: Option<Found> = None;
+        self.each(inside, false, cut, &mut |point| {
+            let misfit = point.toe.hypot(point.camber);
+            if misfit > least + ALIKE || (inside && !point.is_inside()) {
+                return cut;
+            }
+            let steps: Vec<i32> = self.steps(point.indices);
+            let uneven = self.levers.iter().zip(&steps);
+            let found = Found {
+                misfit,
+                effort: point.effort,
+                uneven: uneven
+                    .map(|(lever, steps)| (f64::from(*steps) + lever.ahead).abs())
+                    .sum(),
+                steps,
+            };
+            // Among equals the adjusters' steps decide, so that the order they are gone through in does not.
+            let is_better = best
+                .as_ref()
+                .is_none_or(|best| (found.rank(), &found.steps) < (best.rank(), &best.steps));
+            if is_better && self.allows(point.indices, may_stand) {
+                cut.effort = found.effort;
+                best = Some(found);
+            }
+            cut
+        });
+        best
+    }
+
+    /// The steps of each adjuster of a combination.
+    pub(super) fn steps(&self, indices: &[usize]) -> Vec<i32> {
+        let each = self.levers.iter().zip(indices);
+        each.map(|(lever, index)| lever.steps(*index)).collect()
+    }
+
+    /// Asked of the few combinations alone that would be the nearest so far, and never of leaving all as it is.
+    fn allows(&self, indices: &[usize], may_stand: &MayStand) -> bool {
+        let travels: Vec<_> = self
+            .levers
             .iter()
             .zip(indices)
             .filter_map(|(lever, index)| Some((lever.place, *lever.room.travels.get(*index)?)))
             .collect();
         travels.iter().all(|(_, travel)| *travel == Length::ZERO) || may_stand(&travels)
-    };
-    let inside = |toe: f64, camber: f64| toe.abs() <= 1.0 + EDGE && camber.abs() <= 1.0 + EDGE;
-    let (mut least, mut least_inside) = (f64::INFINITY, f64::INFINITY);
-    each(
-        start.offset(),
-        &effects,
-        &mut Vec::new(),
-        &mut |indices, toe, camber| {
-            let misfit = toe.hypot(camber);
-            let nearest_inside = inside(toe, camber) && misfit < least_inside;
-            if (misfit < least || nearest_inside) && allowed(indices) {
-                least = least.min(misfit);
-                if nearest_inside {
-                    least_inside = misfit;
-                }
-            }
-        },
-    );
-    let reached = least_inside.is_finite();
-    let enough = ALIKE + if reached { least_inside } else { least };
-    let mut best: Option<Found> = None;
-    each(
-        start.offset(),
-        &effects,
-        &mut Vec::new(),
-        &mut |indices, toe, camber| {
-            let misfit = toe.hypot(camber);
-            if misfit > enough || (reached && !inside(toe, camber)) {
-                return;
-            }
-            let mut found = Found {
-                steps: Vec::new(),
-                misfit,
-                inside: reached,
-                effort: 0.0,
-                uneven: 0.0,
-            };
-            for (lever, index) in levers.iter().zip(indices) {
-                let steps = lever.steps(*index);
-                found.steps.push(steps);
-                found.effort += f64::from(steps.unsigned_abs()) * lever.effort;
-                found.uneven += (f64::from(steps) + lever.ahead).abs();
-            }
-            if best.as_ref().is_none_or(|best| found.better_than(best)) && allowed(indices) {
-                best = Some(found);
-            }
-        },
-    );
-    best.ok_or(PlanError::NotFinite)
+    }
 }
 
-/// Goes through every combination: its index at each lever, and where it leaves the wheel in tolerances.
-pub(super) fn each(
-    (toe, camber): (f64, f64),
-    effects: &[Vec<(f64, f64)>],
-    indices: &mut Vec<usize>,
-    visit: &mut dyn FnMut(&[usize], f64, f64),
-) {
-    let Some((first, rest)) = effects.split_first() else {
-        return visit(indices, toe, camber);
-    };
-    for (index, (of_toe, of_camber)) in first.iter().enumerate() {
-        indices.push(index);
-        each((toe + of_toe, camber + of_camber), rest, indices, visit);
-        indices.pop();
+/// The least and the most of some numbers.
+fn span(numbers: impl Iterator<Item = f64>) -> Span {
+    numbers.fold(
+        (f64::INFINITY, f64::NEG_INFINITY),
+        |(least, most), number| (least.min(number), most.max(number)),
+    )
+}
+
+/// A way through the combinations.
+struct Walk<'a> {
+    lattice: &'a Lattice<'a>,
+    inside: bool,
+    nearest_first: bool,
+}
+
+impl Walk<'_> {
+    fn on(
+        &self,
+        branches: &[Branch],
+        at: (f64, f64),
+        effort: f64,
+        indices: &mut Vec<usize>,
+        cut: &mut Cut,
+        visit: &mut dyn FnMut(&Point) -> Cut,
+    ) {
+        let Some((branch, after)) = branches.split_first() else {
+            let (toe, camber) = at;
+            *cut = visit(&Point {
+                indices,
+                toe,
+                camber,
+                effort,
+            });
+            return;
+        };
+        let mut next: Vec<(f64, usize)> = Vec::new();
+        for (place, way) in branch.ways.iter().enumerate() {
+            let to = (at.0 + way.effect.0, at.1 + way.effect.1);
+            let ends = effort + way.effort + branch.rest_effort;
+            if let Some(off) = self.off(to, branch, cut)
+                && ends <= cut.effort + EASE
+            {
+                next.push((if self.nearest_first { off } else { ends }, place));
+            }
+        }
+        order(&mut next);
+        for (key, place) in next {
+            let Some(way) = branch.ways.get(place) else {
+                continue;
+            };
+            let most = if self.nearest_first {
+                cut.misfit + self.lattice.rounding
+            } else {
+                cut.effort + EASE
+            };
+            if key > most {
+                return;
+            }
+            let to = (at.0 + way.effect.0, at.1 + way.effect.1);
+            indices.push(way.index);
+            self.on(after, to, effort + way.effort, indices, cut, visit);
+            indices.pop();
+        }
     }
+
+    /// The least that is left from here whatever those after it add; none where nothing wanted is.
+    fn off(&self, at: (f64, f64), branch: &Branch, cut: &Cut) -> Option<f64> {
+        let rounding = self.lattice.rounding;
+        let mut off = 0.0_f64;
+        for (direction, rest) in self.lattice.directions.iter().zip(&branch.rest) {
+            let here = along(*direction, at);
+            let least = (here + rest.0).max(-here - rest.1);
+            let corner = (1.0 + EDGE) * (direction.0.abs() + direction.1.abs());
+            if least > cut.misfit + rounding || (self.inside && least > corner + rounding) {
+                return None;
+            }
+            off = off.max(least);
+        }
+        Some(off)
+    }
+}
+
+/// More than what sums of turning may be rounded by, in turns.
+const EASE: f64 = 1e-9;
+
+/// The nearest combination of whole steps: one inside both tolerances before any that is not, then the least misfit, then the
+/// easiest among those alike. And whether it is inside.
+fn search(
+    start: &Start,
+    levers: &[&Lever],
+    may_stand: &MayStand,
+) -> Result<(Found, bool), PlanError> {
+    let lattice = Lattice::new(start, levers)?;
+    let inside = lattice.best(true, may_stand).map(|found| (found, true));
+    inside
+        .or_else(|| lattice.best(false, may_stand).map(|found| (found, false)))
+        .ok_or(PlanError::NotFinite)
+}
+
+/// The same, of those inside alone.
+fn search_inside(
+    start: &Start,
+    levers: &[&Lever],
+    may_stand: &MayStand,
+) -> Result<Option<Found>, PlanError> {
+    Ok(Lattice::new(start, levers)?.best(true, may_stand))
 }

@@ -2,8 +2,8 @@
 
 use super::{Progress, State, length_of, lock};
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
-use crate::document::{Adjuster, Entry, Job, Preferences, Taken};
-use crate::quantity::{Length, Limit};
+use crate::document::{Adjuster, Entry, Job, KitCard, Preferences, Taken};
+use crate::quantity::{Angle, Length, Limit};
 
 /// How far a base setting may be from the card's, and from its twin, and still be called the same. What a rule resolves on a
 /// thread in place: common practice, no source.
@@ -48,17 +48,20 @@ pub struct Base {
     pub blocks: Vec<String>,
 }
 
+/// How far Base has come, without what it shows.
+pub fn base_progress(job: &Job) -> Progress {
+    let mut progress = Progress::default();
+    let all = stands(job);
+    all.iter().for_each(|stand| progress.add(stand.state()));
+    progress
+}
+
 /// What the Base station shows for a job.
 pub fn base(job: &Job) -> Base {
-    let mut rows: Vec<_> = job
-        .card
-        .adjusters
-        .iter()
-        .map(|adjuster| base_row(job, adjuster))
+    let rows: Vec<_> = stands(job)
+        .into_iter()
+        .map(|stand| stand.row(&job.card))
         .collect();
-    level_sides(&mut rows);
-    let mut progress = Progress::default();
-    rows.iter().for_each(|row| progress.add(row.state));
     let mut blocks = Vec::new();
     for row in &rows {
         let name = format!(
@@ -78,7 +81,7 @@ pub fn base(job: &Job) -> Base {
     }
     Base {
         rows,
-        progress,
+        progress: base_progress(job),
         blocks,
     }
 }
@@ -225,139 +228,219 @@ pub fn stands_now<'a>(job: &'a Job, adjuster: &Adjuster) -> &'a [Entry] {
         .unwrap_or_default()
 }
 
-fn base_row(job: &Job, adjuster: &Adjuster) -> BaseRow {
-    let mechanism = &adjuster.mechanism;
-    let entries = job
-        .settings
-        .get(&adjuster.id)
-        .map(Vec::as_slice)
-        .unwrap_or_default();
-    let (measures, position) = measure(mechanism, entries);
-    let words = Preferences::default();
-    let mut problems: Vec<String> = measures
+/// How an adjuster stands at its base.
+struct Stand<'a> {
+    adjuster: &'a Adjuster,
+    measures: Vec<MeasureRow>,
+    position: Option<Position>,
+    faults: Vec<Fault<'a>>,
+    /// Whether anything of it was measured.
+    begun: bool,
+}
+
+/// What is wrong with how an adjuster stands.
+enum Fault<'a> {
+    /// A value cannot be used.
+    Unusable(String),
+    /// Too little thread is engaged at an end.
+    Engaged(&'a ThreadedEnd, EndState),
+    /// So much shows at an end, and its base is another.
+    Showing(&'a ThreadedEnd, Length),
+    /// Its two ends are so far apart.
+    Ends(Length),
+    /// Left and right are so far apart: the car pulls before it was ever aligned.
+    Sides(Apart),
+}
+
+/// How all adjusters stand, in the order of the card.
+fn stands(job: &Job) -> Vec<Stand<'_>> {
+    let adjusters = &job.card.adjusters;
+    let mut all: Vec<_> = adjusters
         .iter()
-        .filter_map(|measure| measure.problem.clone())
+        .map(|adjuster| {
+            let entries = job.settings.get(&adjuster.id);
+            Stand::new(adjuster, entries.map(Vec::as_slice).unwrap_or_default())
+        })
         .collect();
-    let locked = lock(&job.card, adjuster);
-    let mut notes: Vec<_> = locked.and_then(|lock| lock.warning).into_iter().collect();
-    if let Some(Position::Showing(showing)) = &position {
-        for ((end, row), showing) in mechanism.ends().iter().zip(&measures).zip(showing) {
-            let which = if mechanism.ends().len() > 1 {
-                format!("{} end: ", end.name)
-            } else {
-                String::new()
-            };
-            let off = *showing - end.base_showing;
-            if let Some(state) = row.state.filter(|state| !state.is_safe()) {
-                problems.push(format!(
-                    "{which}only {} is engaged and {} is the least ({}). Screw it in by at least {}.",
-                    words.length(state.engaged),
-                    words.length(state.needed.least),
-                    state.needed.rule,
-                    words.length(state.spare.abs())
-                ));
-            } else if off.abs() > SAME {
-                problems.push(format!(
-                    "{which}{} shows and the base is {}. Screw it {} by {}.",
+    let twins: Vec<_> = all
+        .iter()
+        .enumerate()
+        .filter_map(|(place, one)| {
+            let (beside, twin) = all.iter().enumerate().skip(place + 1).find(|(_, other)| {
+                other.adjuster.name == one.adjuster.name
+                    && other.adjuster.corner.axle() == one.adjuster.corner.axle()
+                    && other.adjuster.corner != one.adjuster.corner
+            })?;
+            let apart = apart(one.position.as_ref()?, twin.position.as_ref()?)?;
+            Some(([place, beside], apart))
+        })
+        .collect();
+    for (places, apart) in twins {
+        for place in places {
+            if let Some(stand) = all.get_mut(place) {
+                stand.faults.push(Fault::Sides(apart));
+            }
+        }
+    }
+    all
+}
+
+impl<'a> Stand<'a> {
+    fn new(adjuster: &'a Adjuster, entries: &[Entry]) -> Self {
+        let ends = adjuster.mechanism.ends();
+        let (measures, position) = measure(&adjuster.mechanism, entries);
+        let unusable = measures.iter().filter_map(|row| row.problem.clone());
+        let mut faults: Vec<_> = unusable.map(Fault::Unusable).collect();
+        if let Some(Position::Showing(showing)) = &position {
+            for ((end, row), showing) in ends.iter().zip(&measures).zip(showing) {
+                if let Some(state) = row.state.filter(|state| !state.is_safe()) {
+                    faults.push(Fault::Engaged(end, state));
+                } else if (*showing - end.base_showing).abs() > SAME {
+                    faults.push(Fault::Showing(end, *showing));
+                }
+            }
+            if let ([a, b], [first, second]) = (showing.as_slice(), ends) {
+                let uneven = (*a - first.base_showing) - (*b - second.base_showing);
+                if uneven.abs() > SAME {
+                    faults.push(Fault::Ends(uneven.abs()));
+                }
+            }
+        }
+        Self {
+            adjuster,
+            measures,
+            position,
+            faults,
+            begun: !entries.iter().all(Entry::is_empty),
+        }
+    }
+
+    fn state(&self) -> State {
+        match (self.faults.is_empty(), &self.position, self.begun) {
+            (false, ..) => State::Wrong,
+            (true, Some(_), _) => State::Done,
+            (true, None, true) => State::Begun,
+            (true, None, false) => State::Open,
+        }
+    }
+
+    /// In words.
+    fn row(self, card: &KitCard) -> BaseRow {
+        let mechanism = &self.adjuster.mechanism;
+        let words = Preferences::default();
+        let locked = lock(card, self.adjuster);
+        let mut notes: Vec<_> = locked.and_then(|lock| lock.warning).into_iter().collect();
+        match &self.position {
+            Some(Position::Showing(_)) => {
+                for (end, row) in mechanism.ends().iter().zip(&self.measures) {
+                    let short = |state: &EndState| {
+                        state.is_safe() && state.engaged < state.needed.preferred
+                    };
+                    if let Some(state) = row.state.filter(short) {
+                        notes.push(format!(
+                            "{}{} is engaged; {} is preferred for a rod end.",
+                            which(mechanism, end),
+                            words.length(state.engaged),
+                            words.length(state.needed.preferred)
+                        ));
+                    }
+                }
+            }
+            Some(position) if *position != mechanism.base() => {
+                notes.push(
+                    "It is not at its middle. That is allowed; both sides must be the same.".into(),
+                );
+            }
+            _ => {}
+        }
+        let faults = self.faults.iter();
+        BaseRow {
+            adjuster: self.adjuster.clone(),
+            state: self.state(),
+            problems: faults.map(|fault| fault.words(mechanism)).collect(),
+            measures: self.measures,
+            position: self.position,
+            notes,
+        }
+    }
+}
+
+impl Fault<'_> {
+    fn words(&self, mechanism: &Mechanism) -> String {
+        let words = Preferences::default();
+        match self {
+            Self::Unusable(why) => why.clone(),
+            Self::Engaged(end, state) => format!(
+                "{}only {} is engaged and {} is the least ({}). Screw it in by at least {}.",
+                which(mechanism, end),
+                words.length(state.engaged),
+                words.length(state.needed.least),
+                state.needed.rule,
+                words.length(state.spare.abs())
+            ),
+            Self::Showing(end, showing) => {
+                let off = *showing - end.base_showing;
+                format!(
+                    "{}{} shows and the base is {}. Screw it {} by {}.",
+                    which(mechanism, end),
                     words.length(*showing),
                     words.length(end.base_showing),
                     if off > Length::ZERO { "in" } else { "out" },
                     words.length(off.abs())
-                ));
+                )
             }
-            if let Some(state) = row
-                .state
-                .filter(|state| state.is_safe() && state.engaged < state.needed.preferred)
-            {
-                notes.push(format!(
-                    "{which}{} is engaged; {} is preferred for a rod end.",
-                    words.length(state.engaged),
-                    words.length(state.needed.preferred)
-                ));
-            }
-        }
-        if let [a, b] = showing.as_slice()
-            && let [first, second] = mechanism.ends()
-        {
-            let uneven = (*a - first.base_showing) - (*b - second.base_showing);
-            if uneven.abs() > SAME {
-                problems.push(format!(
-                    "the two ends differ by {}: start both threads together and turn the sleeve.",
-                    words.length(uneven.abs())
-                ));
-            }
-        }
-    } else if let Some(position) = &position
-        && *position != mechanism.base()
-    {
-        notes.push("It is not at its middle. That is allowed; both sides must be the same.".into());
-    }
-    let state = match (
-        &position,
-        problems.is_empty(),
-        entries.iter().all(Entry::is_empty),
-    ) {
-        (_, false, _) => State::Wrong,
-        (Some(_), true, _) => State::Done,
-        (None, true, true) => State::Open,
-        (None, true, false) => State::Begun,
-    };
-    BaseRow {
-        adjuster: adjuster.clone(),
-        measures,
-        position,
-        problems,
-        notes,
-        state,
-    }
-}
-
-/// Left and right must be the same, or the car pulls before it was ever aligned.
-fn level_sides(rows: &mut [BaseRow]) {
-    let twins: Vec<_> = rows
-        .iter()
-        .enumerate()
-        .filter_map(|(index, row)| {
-            let twin = rows.iter().skip(index + 1).find(|other| {
-                other.adjuster.name == row.adjuster.name
-                    && other.adjuster.corner.axle() == row.adjuster.corner.axle()
-                    && other.adjuster.corner != row.adjuster.corner
-            })?;
-            let uneven = uneven(row.position.as_ref()?, twin.position.as_ref()?)?;
-            Some((row.adjuster.id.clone(), twin.adjuster.id.clone(), uneven))
-        })
-        .collect();
-    for (left, right, uneven) in twins {
-        for row in rows
-            .iter_mut()
-            .filter(|row| row.adjuster.id == left || row.adjuster.id == right)
-        {
-            row.problems.push(format!(
-                "left and right differ by {uneven}: set both the same."
-            ));
-            row.state = State::Wrong;
+            Self::Ends(apart) => format!(
+                "the two ends differ by {}: start both threads together and turn the sleeve.",
+                words.length(*apart)
+            ),
+            Self::Sides(apart) => format!(
+                "left and right differ by {}: set both the same.",
+                apart.words()
+            ),
         }
     }
 }
 
-/// By how much two positions of the same kind differ, in words, if they do.
-pub(super) fn uneven(a: &Position, b: &Position) -> Option<String> {
-    let words = Preferences::default();
-    match (a, b) {
+/// Which end a sentence is about, on an adjuster that has two.
+fn which(mechanism: &Mechanism, end: &ThreadedEnd) -> String {
+    match mechanism.ends() {
+        [_, _, ..] => format!("{} end: ", end.name),
+        _ => String::new(),
+    }
+}
+
+/// By how much two positions of one kind differ.
+#[derive(Clone, Copy)]
+pub(super) enum Apart {
+    Length(Length),
+    Angle(Angle),
+}
+
+impl Apart {
+    pub(super) fn words(self) -> String {
+        let words = Preferences::default();
+        match self {
+            Self::Length(length) => words.length(length),
+            Self::Angle(angle) => words.angle(angle),
+        }
+    }
+}
+
+/// By how much two positions of the same kind differ, if they do.
+pub(super) fn apart(a: &Position, b: &Position) -> Option<Apart> {
+    let most = match (a, b) {
         (Position::Showing(a), Position::Showing(b)) => {
-            let most = a
-                .iter()
-                .zip(b)
-                .map(|(a, b)| (*a - *b).abs())
-                .fold(Length::ZERO, Length::max);
-            (most > SAME).then(|| words.length(most))
+            let each = a.iter().zip(b).map(|(a, b)| (*a - *b).abs());
+            each.fold(Length::ZERO, Length::max)
         }
         (Position::Slide(a), Position::Slide(b)) | (Position::Stack(a), Position::Stack(b)) => {
-            ((*a - *b).abs() > SAME).then(|| words.length((*a - *b).abs()))
+            (*a - *b).abs()
         }
         (Position::Cam(a), Position::Cam(b)) => {
-            ((*a - *b).abs().as_degrees() > 2.0).then(|| words.angle((*a - *b).abs()))
+            let off = (*a - *b).abs();
+            return (off.as_degrees() > 2.0).then_some(Apart::Angle(off));
         }
-        _ => None,
-    }
+        _ => return None,
+    };
+    (most > SAME).then_some(Apart::Length(most))
 }

@@ -1,6 +1,6 @@
 //! Bolt up: the steps of exactly this order, where work stands, and what holds after a break.
 
-use super::{JointTorque, Progress, State, joint_torque};
+use super::{JointTorque, Progress, State, joint_torque, wanted_torque};
 use crate::document::{Job, Joint, Mark, Moment, SignOff, Step, applies};
 use crate::quantity::{ReadError, Torque};
 
@@ -138,9 +138,6 @@ pub fn bolt_up(job: &Job) -> BoltUp {
         .chain(last)
         .filter(|section| !section.steps.is_empty())
         .collect();
-    let progress = sections.iter().fold(Progress::default(), |sum, section| {
-        sum.and(section.progress)
-    });
     let next = sections.iter().enumerate().find_map(|(index, section)| {
         let open = section
             .steps
@@ -168,7 +165,7 @@ pub fn bolt_up(job: &Job) -> BoltUp {
         Vec::new()
     };
     BoltUp {
-        progress,
+        progress: bolt_up_progress(job),
         next,
         last_done,
         support,
@@ -210,36 +207,60 @@ fn section_row(
 }
 
 fn step_row(job: &Job, step: &Step) -> StepRow {
-    let joint = step
-        .joint
-        .as_deref()
-        .and_then(|id| job.card.joint(id))
-        .map(|joint| {
+    let joint = joint_of(job, step);
+    StepRow {
+        step: step.clone(),
+        joint: joint.map(|joint| {
             let torque = joint_torque(joint);
             JointStep {
                 joint: joint.clone(),
                 set: torque_set(job, joint, torque.wanted),
                 torque,
             }
-        });
-    let signed = |joint: &JointStep| {
-        let sign_off = job.torques.get(&joint.joint.id);
+        }),
+        state: became(job, step, joint),
+    }
+}
+
+fn joint_of<'a>(job: &'a Job, step: &Step) -> Option<&'a Joint> {
+    job.card.joint(step.joint.as_deref()?)
+}
+
+/// What became of a step that signs off this joint.
+fn became(job: &Job, step: &Step, joint: Option<&Joint>) -> StepState {
+    let signed = |joint: &Joint| {
+        let sign_off = job.torques.get(&joint.id);
         sign_off.is_some_and(|sign_off| sign_off.at.is_some())
     };
-    let state = match job.marks.get(&step.id) {
+    match job.marks.get(&step.id) {
         Some(Mark {
             skipped: Some(reason),
             ..
         }) => StepState::Skipped(reason.clone()),
         // A mark without the sign-off it came with is of a value that was typed over since, on another page.
-        Some(_) if joint.as_ref().is_none_or(signed) => StepState::Done,
+        Some(_) if joint.is_none_or(signed) => StepState::Done,
         _ => StepState::Open,
-    };
-    StepRow {
-        step: step.clone(),
-        joint,
-        state,
     }
+}
+
+/// How far Bolt up has come, without what it shows.
+pub fn bolt_up_progress(job: &Job) -> Progress {
+    let card = &job.card;
+    let sections = card.sections.iter();
+    let fitting = sections
+        .filter(|section| applies(&section.when, &job.order))
+        .flat_map(|section| &section.steps);
+    let mut progress = Progress::default();
+    fitting
+        .chain(&card.before_load)
+        .chain(&card.before_drive)
+        .filter(|step| applies(&step.when, &job.order))
+        .for_each(|step| {
+            let joint = joint_of(job, step);
+            let set = joint.map(|joint| torque_set(job, joint, wanted_torque(joint)));
+            progress.add(stands(&became(job, step, joint), set.as_ref()));
+        });
+    progress
 }
 
 /// What was typed as set at a joint, beside the torque wanted.
@@ -274,17 +295,16 @@ pub fn signer(job: &Job) -> String {
 impl StepRow {
     /// How it stands.
     pub fn state(&self) -> State {
-        match (&self.state, &self.joint) {
-            (StepState::Open, _) => State::Open,
-            (StepState::Skipped(_), _) => State::Wrong,
-            (
-                StepState::Done,
-                Some(JointStep {
-                    set: TorqueSet::Off { .. } | TorqueSet::Unreadable(_),
-                    ..
-                }),
-            ) => State::Wrong,
-            (StepState::Done, _) => State::Done,
-        }
+        stands(&self.state, self.joint.as_ref().map(|joint| &joint.set))
+    }
+}
+
+/// How a step stands at whose joint this was set.
+const fn stands(became: &StepState, set: Option<&TorqueSet>) -> State {
+    match (became, set) {
+        (StepState::Open, _) => State::Open,
+        (StepState::Skipped(_), _)
+        | (StepState::Done, Some(TorqueSet::Off { .. } | TorqueSet::Unreadable(_))) => State::Wrong,
+        (StepState::Done, _) => State::Done,
     }
 }

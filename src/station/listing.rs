@@ -1,6 +1,6 @@
 //! What the list of jobs says of each: where it stands, how long ago it was changed, and whether a search finds it.
 
-use super::{Progress, State, Station, base, bolt_up, stations, unpack};
+use super::{Progress, State, Station, base_progress, bolt_up_progress, stations, unpack_progress};
 use crate::document::{Job, Moment};
 
 const MINUTE: Moment = 60 * 1000;
@@ -26,9 +26,9 @@ pub fn standing(job: &Job) -> Standing {
         .find(|(_, state)| *state != State::Done)
         .unwrap_or((Station::Sheet, State::Done));
     let progress = match station {
-        Station::Unpack => Some(unpack(job).progress),
-        Station::BoltUp => Some(bolt_up(job).progress),
-        Station::Base => Some(base(job).progress),
+        Station::Unpack => Some(unpack_progress(job)),
+        Station::BoltUp => Some(bolt_up_progress(job)),
+        Station::Base => Some(base_progress(job)),
         Station::Read | Station::Turn | Station::Sheet => None,
     };
     Standing {

@@ -164,12 +164,13 @@ impl Progress {
 
 /// The state of each station, in order.
 pub fn stations(job: &Job) -> [State; 6] {
+    let [read, turn] = read_and_turn_states(job);
     let before = [
-        unpack(job).progress.state(),
-        bolt_up(job).progress.state(),
-        base(job).progress.state(),
-        read_state(job),
-        turn_state(job),
+        unpack_progress(job).state(),
+        bolt_up_progress(job).state(),
+        base_progress(job).state(),
+        read,
+        turn,
     ];
     let [unpack, bolt_up, base, read, turn] = before;
     let sheet = if before.iter().all(|state| *state == State::Done) {

@@ -1,6 +1,6 @@
 //! Read: what the entries of a round come to.
 
-use super::{CheckRow, State, checks, reversal_of, turn_verdict};
+use super::{CheckRow, State, checks, reversal_of};
 use crate::document::{
     Axle, AxleRound, AxleTarget, CamberBy, Corner, Entry, Job, KitCard, Moment, Named, Pair,
     PhonePair, Preferences, Problem, Round, Side, SwingRead, ToeBy, Unit, WheelRound,
@@ -788,6 +788,14 @@ impl ReadResult {
         self.checks.iter().all(CheckRow::done)
     }
 
+    /// The worst verdict over all wheels. None while one is not read.
+    pub fn verdict(&self) -> Option<Verdict> {
+        let mut verdicts = self.axles.iter().map(AxleResult::verdict);
+        verdicts.try_fold(Verdict::InsideForCertain, |sum, verdict| {
+            Some(sum.max(verdict?))
+        })
+    }
+
     /// What is said of a wheel: its verdict, if the car was settled.
     pub fn says(&self, verdict: Verdict) -> (State, &'static str) {
         if self.settled() {
@@ -820,27 +828,19 @@ pub const fn verdict_state(verdict: Verdict) -> State {
     }
 }
 
-/// How the Read station stands: done once the car was settled and every wheel's toe and camber are read.
-pub fn read_state(job: &Job) -> State {
-    let Some(last) = job.rounds.len().checked_sub(1) else {
-        return State::Open;
+/// How the Read station stands, done once the car was settled and every wheel's toe and camber are read; and how the Turn station does, by the verdict over
+/// all wheels of the last round.
+pub fn read_and_turn_states(job: &Job) -> [State; 2] {
+    let last = job.rounds.len().checked_sub(1);
+    let Some(result) = last.and_then(|last| read(job, last)) else {
+        return [State::Open; 2];
     };
-    match read(job, last) {
-        Some(result)
-            if result.settled()
-                && result.axles.iter().all(|axle| {
-                    [&axle.left, &axle.right]
-                        .iter()
-                        .all(|wheel| wheel.toe.is_some() && wheel.camber.is_some())
-                }) =>
-        {
-            State::Done
-        }
-        _ => State::Begun,
-    }
-}
-
-/// The verdict over all wheels of the last round: the worst. None while one is not read.
-pub fn turn_state(job: &Job) -> State {
-    turn_verdict(job).map_or(State::Open, verdict_state)
+    let is_read = |wheel: &WheelResult| wheel.toe.is_some() && wheel.camber.is_some();
+    let mut axles = result.axles.iter();
+    let all_read = axles.all(|axle| is_read(&axle.left) && is_read(&axle.right));
+    let read = match result.settled() && all_read {
+        true => State::Done,
+        false => State::Begun,
+    };
+    [read, result.verdict().map_or(State::Open, verdict_state)]
 }

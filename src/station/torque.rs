@@ -83,6 +83,14 @@ pub fn joint_torque(joint: &Joint) -> JointTorque {
     }
 }
 
+/// The torque that a joint is tightened to, as [`JointTorque::wanted`], without what it rests on.
+pub fn wanted_torque(joint: &Joint) -> Option<Torque> {
+    joint.torque.or_else(|| {
+        let computed = computed(joint, Mate::parse(&joint.nut)).ok()?;
+        Some(computed.torque)
+    })
+}
+
 fn computed(joint: &Joint, mate: Mate) -> Result<Tightening, String> {
     let grade = Grade::parse(&joint.grade)
         .map_err(|error| format!("Grade \"{}\": {error}", joint.grade))?;

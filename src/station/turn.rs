@@ -6,7 +6,7 @@
 
 mod axle;
 
-use super::base::{lower_first, measure, uneven};
+use super::base::{apart, lower_first, measure};
 use super::rates::{Kept, Model, Strain, kept, over};
 use super::{AxleResult, Lock, RateBasis, WheelResult, lock, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
@@ -902,7 +902,7 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
     if let Err(error) = mechanism.check(&position) {
         return Some(error.to_string());
     }
-    let off = uneven(&position, target)?;
+    let off = apart(&position, target)?.words();
     Some(format!(
         "It should measure {off} other than it does. Was it turned the right way? Read again before the next turn."
     ))
@@ -910,9 +910,5 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
 
 /// The worst verdict over all wheels of the last round. None while one is not read.
 pub fn turn_verdict(job: &Job) -> Option<Verdict> {
-    let result = read(job, job.rounds.len().checked_sub(1)?)?;
-    let mut verdicts = result.axles.iter().map(AxleResult::verdict);
-    verdicts.try_fold(Verdict::InsideForCertain, |sum, verdict| {
-        Some(sum.max(verdict?))
-    })
+    read(job, job.rounds.len().checked_sub(1)?)?.verdict()
 }

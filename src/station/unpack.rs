@@ -1,7 +1,9 @@
 //! Unpack: what came against what was ordered, what the hand finds, and the car itself.
 
 use super::{Progress, State, length_of};
-use crate::document::{Answer, BagItem, Entry, FitCheck, Handed, Job, Order, Part, applies};
+use crate::document::{
+    Answer, Bag, BagItem, CarCheck, Entry, FitCheck, Handed, Job, Order, Part, applies,
+};
 use crate::hardware::{HoleFit, Thread, judge_hole};
 use crate::quantity::{
     Length, LengthUnit, Limit, ReadError, read_count, write_length, write_made_length,
@@ -31,11 +33,15 @@ impl CountRow {
 
     /// How it stands.
     pub fn state(&self) -> State {
-        match self.received {
-            None => State::Open,
-            Some(Ok(received)) if received >= self.expected => State::Done,
-            Some(_) => State::Wrong,
-        }
+        count_state(self.received.as_ref(), self.expected)
+    }
+}
+
+fn count_state(received: Option<&Result<u32, ReadError>>, expected: u32) -> State {
+    match received {
+        None => State::Open,
+        Some(Ok(received)) if *received >= expected => State::Done,
+        Some(_) => State::Wrong,
     }
 }
 
@@ -78,16 +84,17 @@ impl FitRow {
 
     /// How it stands: hand and measured hole each can settle it, and each can refuse it.
     pub fn state(&self) -> State {
-        let hand = self.answer.map(|answer| answer != Answer::Wrong);
-        let measured = self
-            .hole
-            .as_ref()
-            .map(|hole| hole.as_ref().is_ok_and(HoleFit::is_good));
-        match (hand, measured) {
-            (None, None) => State::Open,
-            (Some(false), _) | (_, Some(false)) => State::Wrong,
-            _ => State::Done,
-        }
+        fit_state(self.answer, self.hole.as_ref())
+    }
+}
+
+fn fit_state(answer: Option<Answer>, hole: Option<&Result<HoleFit, String>>) -> State {
+    let hand = answer.map(|answer| answer != Answer::Wrong);
+    let measured = hole.map(|hole| hole.as_ref().is_ok_and(HoleFit::is_good));
+    match (hand, measured) {
+        (None, None) => State::Open,
+        (Some(false), _) | (_, Some(false)) => State::Wrong,
+        _ => State::Done,
     }
 }
 
@@ -123,12 +130,16 @@ pub struct DistanceRow {
 impl DistanceRow {
     /// How it stands.
     pub fn state(&self) -> State {
-        match self.off {
-            None => State::Open,
-            // The edge of the tolerance belongs to it, whatever the last bit says.
-            Some(Ok(off)) if off.abs() <= self.tolerance + Length::metres(1e-9) => State::Done,
-            Some(_) => State::Wrong,
-        }
+        distance_state(self.off.as_ref(), self.tolerance)
+    }
+}
+
+fn distance_state(off: Option<&Result<Length, ReadError>>, tolerance: Length) -> State {
+    match off {
+        None => State::Open,
+        // The edge of the tolerance belongs to it, whatever the last bit says.
+        Some(Ok(off)) if off.abs() <= tolerance + Length::metres(1e-9) => State::Done,
+        Some(_) => State::Wrong,
     }
 }
 
@@ -155,97 +166,119 @@ pub struct Unpack {
 
 /// What the Unpack station shows for a job.
 pub fn unpack(job: &Job) -> Unpack {
-    let order = &job.order;
-    // A box that is checked before it ships has no car beside it.
-    let in_shop = job.outgoing.is_some();
-    let parts = job
-        .card
-        .parts
-        .iter()
-        .filter(|part| applies(&part.when, order));
     let loose = CountGroup {
         name: "Loose parts".into(),
-        rows: parts
+        rows: parts(job)
             .map(|part| count_row(job, &part.id, part_name(part), part.count))
             .collect(),
     };
-    let bags = job
-        .card
-        .bags
-        .iter()
-        .filter(|bag| applies(&bag.when, order))
-        .map(|bag| CountGroup {
-            name: bag.name.clone(),
-            rows: bag
-                .items
-                .iter()
-                .filter(|item| applies(&item.when, order))
-                .map(|item| count_row(job, &item.id, item_name(item), item.count))
-                .collect(),
-        });
-    let groups: Vec<_> = std::iter::once(loose)
-        .chain(bags)
-        .filter(|group| !group.rows.is_empty())
-        .collect();
-    let fits: Vec<_> = job
-        .card
-        .fit_checks
-        .iter()
-        .filter(|check| applies(&check.when, order) && !(in_shop && check.on_car))
-        .map(|check| {
-            let finding = job.findings.get(&check.id);
-            FitRow {
-                check: check.clone(),
-                answer: finding.and_then(|finding| finding.answer),
-                hole: finding
-                    .zip(check.bolt)
-                    .and_then(|(finding, bolt)| hole_fit(bolt, check.slot, &finding.hole)),
-            }
-        })
-        .collect();
-    let distances: Vec<_> = job
-        .card
-        .car_checks
-        .iter()
-        .filter(|check| applies(&check.when, order) && !in_shop)
-        .map(|check| DistanceRow {
-            id: check.id.clone(),
-            name: check.name.clone(),
-            distance: check.distance,
-            tolerance: check.tolerance,
-            off: job
-                .distances
-                .get(&check.id)
-                .filter(|entry| !entry.is_empty())
-                .map(|entry| Ok(point_distance(entry)? - check.distance)),
-        })
-        .collect();
-    let mut progress = Progress::default();
-    groups
-        .iter()
-        .flat_map(|group| &group.rows)
-        .for_each(|row| progress.add(row.state()));
-    fits.iter().for_each(|row| progress.add(row.state()));
-    distances.iter().for_each(|row| progress.add(row.state()));
+    let bags = bags(job).map(|bag| CountGroup {
+        name: bag.name.clone(),
+        rows: items(job, bag)
+            .map(|item| count_row(job, &item.id, item_name(item), item.count))
+            .collect(),
+    });
     Unpack {
-        groups,
-        fits,
-        distances,
-        progress,
+        groups: std::iter::once(loose)
+            .chain(bags)
+            .filter(|group| !group.rows.is_empty())
+            .collect(),
+        fits: fits(job)
+            .map(|check| {
+                let (answer, hole) = found(job, check);
+                FitRow {
+                    check: check.clone(),
+                    answer,
+                    hole,
+                }
+            })
+            .collect(),
+        distances: distances(job)
+            .map(|check| DistanceRow {
+                id: check.id.clone(),
+                name: check.name.clone(),
+                distance: check.distance,
+                tolerance: check.tolerance,
+                off: off(job, check),
+            })
+            .collect(),
+        progress: unpack_progress(job),
     }
 }
 
-fn count_row(job: &Job, id: &str, name: String, expected: u32) -> CountRow {
-    let received = job
-        .counts
-        .get(id)
+/// How far Unpack has come, without what it shows.
+pub fn unpack_progress(job: &Job) -> Progress {
+    let mut progress = Progress::default();
+    let mut count = |id: &str, expected| {
+        progress.add(count_state(received(job, id).as_ref(), expected));
+    };
+    parts(job).for_each(|part| count(&part.id, part.count));
+    bags(job).for_each(|bag| items(job, bag).for_each(|item| count(&item.id, item.count)));
+    fits(job).for_each(|check| {
+        let (answer, hole) = found(job, check);
+        progress.add(fit_state(answer, hole.as_ref()));
+    });
+    distances(job).for_each(|check| {
+        progress.add(distance_state(off(job, check).as_ref(), check.tolerance));
+    });
+    progress
+}
+
+fn parts(job: &Job) -> impl Iterator<Item = &Part> {
+    let parts = job.card.parts.iter();
+    parts.filter(|part| applies(&part.when, &job.order))
+}
+
+fn bags(job: &Job) -> impl Iterator<Item = &Bag> {
+    let bags = job.card.bags.iter();
+    bags.filter(|bag| applies(&bag.when, &job.order))
+}
+
+fn items<'a>(job: &'a Job, bag: &'a Bag) -> impl Iterator<Item = &'a BagItem> {
+    let items = bag.items.iter();
+    items.filter(|item| applies(&item.when, &job.order))
+}
+
+// A box that is checked before it ships has no car beside it.
+fn fits(job: &Job) -> impl Iterator<Item = &FitCheck> {
+    let in_shop = job.outgoing.is_some();
+    let checks = job.card.fit_checks.iter();
+    checks.filter(move |check| applies(&check.when, &job.order) && !(in_shop && check.on_car))
+}
+
+fn distances(job: &Job) -> impl Iterator<Item = &CarCheck> {
+    let checks = job.card.car_checks.iter();
+    checks.filter(|check| applies(&check.when, &job.order) && job.outgoing.is_none())
+}
+
+fn received(job: &Job, id: &str) -> Option<Result<u32, ReadError>> {
+    let entry = job.counts.get(id).filter(|entry| !entry.is_empty());
+    entry.map(|entry| read_count(&entry.text))
+}
+
+/// The answer at a check, and what its hole says.
+fn found(job: &Job, check: &FitCheck) -> (Option<Answer>, Option<Result<HoleFit, String>>) {
+    let finding = job.findings.get(&check.id);
+    let hole = finding
+        .zip(check.bolt)
+        .and_then(|(finding, bolt)| hole_fit(bolt, check.slot, &finding.hole));
+    (finding.and_then(|finding| finding.answer), hole)
+}
+
+/// By how much a distance measured is off the card's.
+fn off(job: &Job, check: &CarCheck) -> Option<Result<Length, ReadError>> {
+    let entry = job.distances.get(&check.id);
+    entry
         .filter(|entry| !entry.is_empty())
-        .map(|entry: &Entry| read_count(&entry.text));
+        .map(|entry| Ok(point_distance(entry)? - check.distance))
+}
+
+fn count_row(job: &Job, id: &str, name: String, expected: u32) -> CountRow {
     CountRow {
         id: id.into(),
         name,
         expected,
-        received,
+        received: received(job, id),
     }
 }
 

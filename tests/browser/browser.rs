@@ -20,6 +20,8 @@ pub struct Browser {
     _driver_output: BufReader<ChildStdout>,
     port: u16,
     session: String,
+    /// Where Chromium itself is spoken to, as a host and a port.
+    pub debugger: String,
 }
 
 impl Browser {
@@ -53,6 +55,8 @@ impl Browser {
         );
         let created = created.unwrap_or_else(|why| panic!("Chromium does not start: {why}"));
         browser.session = created["sessionId"].as_str().unwrap().to_owned();
+        let debugger = created["capabilities"]["goog:chromeOptions"]["debuggerAddress"].as_str();
+        browser.debugger = debugger.unwrap().to_owned();
         browser
     }
 
@@ -70,6 +74,7 @@ impl Browser {
                 _driver_output: output,
                 port,
                 session: String::new(),
+                debugger: String::new(),
             }),
             Err(said) => {
                 // It has ended, or is of no use.

@@ -4,7 +4,7 @@
 use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{OF_A_JOB, WITHOUT};
+use crate::tour::{OF_A_JOB, WITHOUT, address};
 use halfturn::document::save_job;
 use serde_json::{Value, json};
 
@@ -200,7 +200,7 @@ fn no_page_holds_the_focus() {
             "localStorage.setItem('halfturn.job.7', {})",
             json!(save_job(&whole("rear")))
         ));
-        let jobs = OF_A_JOB.map(|station| format!("#/job/7/{station}"));
+        let jobs = OF_A_JOB.map(|station| address("7", station));
         let others = WITHOUT.map(|(address, _)| address.to_owned());
         for address in jobs.into_iter().chain(others) {
             page.open("bench/");

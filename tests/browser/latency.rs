@@ -3,11 +3,9 @@
 use std::thread;
 use std::time::Duration;
 
-use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use halfturn::document::save_job;
-use serde_json::json;
+use crate::tour::{address, read_once, store_job};
 
 /// Keystrokes timed, after a few that warm up.
 const TIMED: usize = 60;
@@ -90,15 +88,9 @@ fn keystrokes() {
             "section[aria-label=Answer]",
         );
 
-        // A kit read once and not turned yet.
-        let mut job = whole("rear");
-        job.rounds.truncate(1);
-        job.rounds[0].taken = Default::default();
-        page.script(&format!(
-            "localStorage.setItem('halfturn.job.7', {})",
-            json!(save_job(&job))
-        ));
-        page.open("#/job/7/read");
+        let job = read_once("rear");
+        store_job(page, &job);
+        page.open(&address("7", "read"));
         page.is_up();
         let reading = "#string-left-rear-0-first";
         time(
@@ -108,15 +100,28 @@ fn keystrokes() {
             "181.",
             ":has(> section[aria-label='What the readings come to'])",
         );
-        page.open("#/job/7/turn");
-        page.part("h1").shows("Turn");
-        page.click("Lever arms by tape, instead of the card's");
-        time(
-            page,
-            "Turn, a lever arm to the new plan",
-            "#arm-toe-lr-toe",
-            "32",
-            ":has(> .two > section[aria-label='Left rear'])",
-        );
+        // The plan as it is asked for, and where every combination of steps must be weighed: toe far finer than a step, camber as wide as all.
+        for (name, of_toe, of_camber) in [
+            ("Turn, a lever arm to the new plan", 1.0, 1.0),
+            ("Turn, the same for absurd tolerances", 0.01, 100.0),
+        ] {
+            let mut job = job.clone();
+            for target in &mut job.card.targets {
+                target.toe.tolerance = target.toe.tolerance * of_toe;
+                target.camber.tolerance = target.camber.tolerance * of_camber;
+            }
+            page.open("bench/");
+            store_job(page, &job);
+            page.open(&address("7", "turn"));
+            page.part("h1").shows("Turn");
+            page.click("Lever arms by tape, instead of the card's");
+            time(
+                page,
+                name,
+                "#arm-toe-lr-toe",
+                "32",
+                ":has(> .two section[aria-label='Left rear'])",
+            );
+        }
     });
 }

@@ -24,11 +24,7 @@ fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code
         let requests = site.requests();
         let code = requests.iter().map(|request| request.path.as_str());
         let code: Vec<_> = code.filter(|path| path.ends_with(".wasm")).collect();
-        assert_eq!(
-            code.len(),
-            1,
-            "asked for once: the preload is used: {code:?}"
-        );
+        assert_eq!(code.len(), 1, "asked for once: {code:?}");
         assert!(code[0].starts_with(wasm), "{code:?}");
     }
 }

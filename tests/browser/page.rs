@@ -83,6 +83,12 @@ impl<'site> Page<'site> {
         self.browser.as_ref().expect("the browser is open")
     }
 
+    /// The port at which another tool can speak to the browser.
+    pub fn debugger_port(&self) -> &str {
+        let address = &self.browser().debugger;
+        address.rsplit(':').next().unwrap_or_default()
+    }
+
     fn downloads(&self) -> PathBuf {
         self.profile.join("saved")
     }

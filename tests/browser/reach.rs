@@ -4,7 +4,7 @@
 use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, read_once, store_desk, unopened};
+use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, address, read_once, store_desk, unopened};
 use halfturn::document::save_job;
 use serde_json::{Value, json};
 
@@ -20,11 +20,11 @@ fn states() -> Vec<String> {
     let mut states: Vec<String> = Vec::new();
     // 1 is a whole job, 2 is new, 3 waits to be turned.
     for job in 1..=3 {
-        states.extend(OF_A_JOB.map(|station| format!("#/job/{job}/{station}")));
+        states.extend(OF_A_JOB.map(|station| address(&job.to_string(), station)));
     }
     states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
     states.extend(AT_DESK.map(|(address, _)| address.to_owned()));
-    states.extend(["#/job/none/unpack".into(), "desk/#/card/none/write".into()]);
+    states.push("desk/#/card/none/write".into());
     states
 }
 

@@ -6,6 +6,7 @@
 
 use crate::page::{Page, Screen};
 use crate::site::Site;
+use crate::tour::address;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
@@ -86,7 +87,7 @@ fn reloads(count: u64, seed: u64) {
         for turn in 0..count {
             let station = ["unpack", "bolt-up", "base", "read", "bolt-up", "sheet"]
                 [usize::try_from(random.below(6)).unwrap()];
-            page.open(&format!("#/job/1/{station}"));
+            page.open(&address("1", station));
             page.is_up();
             page.script(
                 "const begin = [...document.querySelectorAll('button.main')].find((one) => one.textContent === 'Start round 1');
@@ -102,7 +103,7 @@ fn reloads(count: u64, seed: u64) {
                      localStorage.setItem('{key}', JSON.stringify(job))"
                 ));
                 before = 0;
-                page.open(&format!("#/job/1/{station}"));
+                page.open(&address("1", station));
                 page.is_up();
             }
             let moves: Vec<[u64; 2]> = (0..1 + random.below(8))

@@ -4,14 +4,12 @@ use crate::common::{card, typed, whole};
 use crate::page::{Page, Screen};
 use crate::paper::{Paper, codes_in_png};
 use crate::site::Site;
-use flate2::Compression;
-use flate2::write::DeflateEncoder;
+use crate::tour::link;
 use halfturn::document::{
     Job, Letter, Unit, fingerprint, load_job, load_kit_card, pack_job, pack_job_alone,
     pack_kit_card, save_job, save_kit_card,
 };
 use std::fs;
-use std::io::Write;
 use std::path::PathBuf;
 
 const FILE: &str = "Open a kit card or a saved job";
@@ -29,17 +27,6 @@ fn begin(page: &Page, job: &Job, name: &str) {
     page.open("");
     page.attach(FILE, &file(name, &save_job(job)));
     page.part("h1").shows("Unpack");
-}
-
-/// As zlib deflates it, for the address.
-fn link(packed: &[u8]) -> String {
-    let mut encoder = DeflateEncoder::new(Vec::new(), Compression::default());
-    encoder.write_all(packed).unwrap();
-    let letter = Letter {
-        deflated: true,
-        bytes: encoder.finish().unwrap(),
-    };
-    format!("share/#/open/{}", letter.to_link())
 }
 
 /// The jobs that are stored, by their key.

@@ -165,7 +165,7 @@ fn sign_off(job: &mut Job) {
 }
 
 /// What a rule or a scale shows of a position.
-fn measured(position: &Position) -> Vec<Entry> {
+pub fn measured(position: &Position) -> Vec<Entry> {
     let way = |negative: bool| Some(if negative { Sense::Minus } else { Sense::Plus });
     match position {
         Position::Showing(showing) => showing

@@ -11,7 +11,7 @@ use crate::app::parts::{
 use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
-use crate::document::{Adjuster, CamberSense, Corner, Preferences, Side, Taken, ToeSense};
+use crate::document::{Adjuster, CamberSense, Preferences, Side, Taken, ToeSense};
 use crate::drawing::{HexDial, Hold, LeverArm, SlotScale};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
@@ -29,30 +29,49 @@ pub fn turn() -> Vec<El> {
     let result =
         derived(move || store.read(|job| station::turn(job, job.rounds.len().checked_sub(1)?)));
     let read = store.peek(|job| Route::Job(job.id.clone(), Station::Read));
-    // Made once: the card stays as it is.
-    let drawn: Vec<(Corner, El)> = store.peek(|job| {
-        let of = |corner| Some((corner, corner_link(&job.card.geometry_of(corner)?)));
-        Corner::ALL.into_iter().filter_map(of).collect()
-    });
-    let plans = div("stack").live(move || {
-        let words = store.preferences.get();
-        let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
+    // An arm of one wheel mostly changes the plan of that wheel alone, and only what changed is drawn anew.
+    let outline = derived(move || {
         result.with(|result| {
-            let Some(result) = result else {
-                return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
-            };
-            let rim = store.peek(station::rim_of);
-            let corners = result.corners.iter().map(|corner| corner_plan(store, result.round, corner, &drawn, rim, &words));
-            vec![
-                p(&format!("Round {}", result.round + 1)).class("soft"),
-                sentences("note", &result.notes),
-                div("two").children(corners),
-                frame(
-                    "Then read again",
-                    body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
-                ),
-            ]
+            let result = result.as_ref()?;
+            Some((result.round, result.corners.len()))
         })
+    });
+    let notes =
+        derived(move || result.with(|result| result.as_ref().map(|result| result.notes.clone())));
+    let plans = div("stack").live(move || {
+        let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
+        let Some((round, count)) = outline.get() else {
+            return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
+        };
+        let corners = (0..count).map(|place| {
+            let corner = derived(move || {
+                result.with(|result| result.as_ref()?.corners.get(place).cloned())
+            });
+            let drawn = corner.with_untracked(|corner| {
+                let corner = corner.as_ref()?.corner;
+                store.peek(|job| job.card.geometry_of(corner))
+            });
+            let plan = div("").live(move || {
+                let words = store.preferences.get();
+                let rim = store.peek(station::rim_of);
+                corner.with(|corner| {
+                    let plan = |corner| corner_plan(store, round, corner, rim, &words);
+                    corner.iter().map(plan).collect()
+                })
+            });
+            div("stack")
+                .child(plan)
+                .children(drawn.iter().map(corner_link))
+        });
+        vec![
+            p(&format!("Round {}", round + 1)).class("soft"),
+            div("").live(move || vec![sentences("note", &notes.get().unwrap_or_default())]),
+            div("two").children(corners),
+            frame(
+                "Then read again",
+                body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
+            ),
+        ]
     });
     vec![plans, arms(store)]
 }
@@ -61,7 +80,6 @@ fn corner_plan(
     store: Store,
     round: usize,
     corner: &CornerPlan,
-    drawn: &[(Corner, El)],
     rim: Option<Length>,
     words: &Preferences,
 ) -> El {
@@ -126,8 +144,7 @@ fn corner_plan(
     if !corner.rates.is_empty() {
         view = view.child(rates(&corner.rates, words));
     }
-    let drawn = drawn.iter().filter(|(drawn, _)| *drawn == corner.corner);
-    view.children(drawn.map(|(_, link)| link.clone()))
+    view
 }
 
 fn rates(rates: &[RateRow], words: &Preferences) -> El {

@@ -68,7 +68,7 @@ fn turned(
             },
             &asked(ties),
         );
-        let plan = plan.ok().filter(|plan| plan.reaches)?;
+        let plan = plan.ok()??;
         let settled = left.turn(ours, plan.left) & right.turn(theirs, plan.right);
         if settled {
             break;
