@@ -5,9 +5,9 @@ mod common;
 use approx::assert_relative_eq;
 use common::{CARDS, card, moment, typed, whole};
 use halfturn::document::{
-    CamberSense, Hands, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences, Problem,
-    Theme, ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card, load_preferences,
-    save_job, save_kit_card, save_preferences,
+    CamberSense, Corner, Hands, Job, Json, Kind, LoadError, MAX_BYTES, MIGRATIONS, Preferences,
+    Problem, Theme, ToeSense, ToeShown, Unit, kit_card_schema, load_job, load_kit_card,
+    load_preferences, read_corner, save_job, save_kit_card, save_preferences, write_corner,
 };
 use halfturn::linkage::Linkage;
 use halfturn::quantity::{Angle, AngleUnit, LengthUnit, TorqueUnit};
@@ -668,7 +668,7 @@ fn every_rule_of_a_card_is_held() {
             "no step signs off",
         ),
     ];
-    let geometry: [Slip; 24] = [
+    let geometry: [Slip; 36] = [
         (
             |card| set(card, "/geometry/0/links/4/name", json!("Toe link")),
             "geometry[0].links[4].name",
@@ -733,6 +733,40 @@ fn every_rule_of_a_card_is_held() {
             "7 of five",
         ),
         (
+            |card| {
+                let links = card["geometry"][0]["links"].as_array_mut();
+                links.unwrap().truncate(3);
+                set(
+                    card,
+                    "/geometry/0/strut",
+                    json!({ "top": "-2400 600 400 mm", "on_axis": "-2400 600 400 mm" }),
+                )
+            },
+            "geometry[0]",
+            "The strut's top and the other point of its axis are one point",
+        ),
+        (
+            |card| {
+                let links = card["geometry"][0]["links"].as_array_mut();
+                links.unwrap().truncate(3);
+                set(
+                    card,
+                    "/geometry/0/strut",
+                    json!({ "top": "-2400 600 400 mm", "on_axis": "-2400 560 700 mm" }),
+                )
+            },
+            "geometry[0]",
+            "z is positive upwards",
+        ),
+        (
+            |card| {
+                repeat(card, "/geometry", 2);
+                set(card, "/geometry/1/corner", json!("left-front"));
+            },
+            "geometry",
+            "x is positive forwards",
+        ),
+        (
             |card| set(card, "/geometry/0/accuracy", json!("0 mm")),
             "geometry[0].accuracy",
             "more than zero",
@@ -761,6 +795,78 @@ fn every_rule_of_a_card_is_held() {
             |card| set(card, "/geometry/0/rod_ends/1/most", json!("46 deg")),
             "geometry[0].rod_ends[1].most",
             "at most 45",
+        ),
+        (
+            |card| set(card, "/geometry/0/travel/bump", json!("0 mm")),
+            "geometry[0].travel.bump",
+            "travel lies between 1 mm and 250 mm",
+        ),
+        (
+            |card| set(card, "/geometry/0/travel/droop", json!("251 mm")),
+            "geometry[0].travel.droop",
+            "travel lies between 1 mm and 250 mm",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/rack",
+                    json!({ "link": "Tie rod", "each_way": "60 mm" }),
+                )
+            },
+            "geometry[0].rack.link",
+            "names the link \"Tie rod\"",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/rack",
+                    json!({ "link": "Toe link", "each_way": "6 in" }),
+                )
+            },
+            "geometry[0].rack.each_way",
+            "travel lies between 1 mm and 120 mm",
+        ),
+        (
+            |card| {
+                set(card, "/geometry/0/travel/bump", json!("250 mm"));
+                set(card, "/geometry/0/links/0/car", json!("-2400 560 460 mm"));
+            },
+            "geometry[0].travel.bump",
+            "goes further than the links do",
+        ),
+        (
+            |card| set(card, "/geometry/0/half_shaft/shorter", json!("0 mm")),
+            "geometry[0].half_shaft.shorter",
+            "plunge lies between 0.5 mm and 100 mm",
+        ),
+        (
+            |card| set(card, "/geometry/0/half_shaft/longer", json!("20 in")),
+            "geometry[0].half_shaft.longer",
+            "plunge lies between 0.5 mm and 100 mm",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/half_shaft/inner",
+                    json!("-2400 640 304 mm"),
+                )
+            },
+            "geometry[0].half_shaft",
+            "is 0.0 mm from joint to joint",
+        ),
+        (
+            |card| {
+                set(
+                    card,
+                    "/geometry/0/half_shaft/inner",
+                    json!("-2400 -180 285 mm"),
+                )
+            },
+            "geometry[0].half_shaft",
+            "on two sides of the car",
         ),
         (
             |card| set(card, "/adjusters/3/moves/links/0", json!("Toe rod")),
@@ -1395,6 +1501,45 @@ fn the_demo_cards_read_as_serde_json_reads_them() {
         let theirs: Value = serde_json::from_str(&text).unwrap();
         assert_eq!(as_serde(&Json::parse(&text).unwrap()), theirs, "{name}");
     }
+}
+
+/// What goes from page to page in an address comes back as it went, and what was changed on the way is refused by name.
+#[test]
+fn a_corner_handed_on_comes_back_the_same() {
+    for name in CARDS {
+        let card = card(name);
+        for corner in Corner::ALL {
+            let Some(given) = card.geometry_of(corner) else {
+                continue;
+            };
+            let written = write_corner(&given);
+            assert_eq!(read_corner(&written), Ok(given.clone()));
+            assert!(written.len() < 2000, "{}", written.len());
+            for end in (0..written.len()).step_by(7) {
+                let cut = read_corner(&written[..end]).unwrap_err();
+                assert_eq!(cut[0].field, "corner", "{cut:?}");
+            }
+            let changed = written.replace("\"radius\":\"30", "\"radius\":\"3");
+            let said = read_corner(&changed).unwrap_err();
+            assert!(
+                said[0].message.contains("radius lies between"),
+                "{said:?} {changed}"
+            );
+            let changed = written.replace("\"most\":", "\"least\":");
+            let said = read_corner(&changed).unwrap_err();
+            assert!(said[0].field.starts_with("rod_ends[0]"), "{said:?}");
+        }
+    }
+    let other = write_corner(&card("front").geometry[0]).replace(
+        "\"rack\":{\"link\":\"Tie rod\"",
+        "\"rack\":{\"link\":\"Tie bar\"",
+    );
+    let said = read_corner(&other).unwrap_err();
+    assert!(
+        said[0].message.contains("a link that it does not have"),
+        "{said:?}"
+    );
+    assert!(read_corner(&" ".repeat(30_000)).is_err());
 }
 
 /// An uncertainty too small for the last digit shown is not shown as none.

@@ -2,11 +2,11 @@
 
 use approx::assert_abs_diff_eq as assert_close;
 use halfturn::drawing::{
-    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, HolePlay, LineChart, PhoneGauge, PlanLine,
-    ShellPlan, SlotScale, charts_file,
+    AdapterDrawing, ChartLine, CornerViews, HeadDrawing, Hold, HolePlay, LeverArm, LineChart,
+    PhoneGauge, PlanLine, ShellPlan, SlotScale, charts_file,
 };
 use halfturn::hardware::{Grade, Thread, judge_hole, threads, wrench_setting};
-use halfturn::linkage::{Geometry, LAYOUTS, Side, Vector};
+use halfturn::linkage::{Geometry, LAYOUTS, Linkage, Side, Vector};
 use halfturn::quantity::{Angle, Length, Torque};
 use proptest::prelude::*;
 
@@ -724,7 +724,7 @@ fn a_corner_with_another_hole_shows_both_and_escapes_names() {
             .count()
     };
     assert_eq!(dashed(&views), 0);
-    views.other = Some((4, Vector::mm(-128.0, 340.0, 250.0)));
+    views.other = Some((Vector::mm(-128.0, 340.0, 250.0), geometry.links[4].carrier));
     // In three views and in the key.
     assert_eq!(dashed(&views), 4);
     geometry.wheel.radius = Length::mm(f64::NAN);
@@ -1025,6 +1025,76 @@ fn a_phone_on_the_floor_stands_on_its_bar() {
         (x[0] - 86.0 + x[1] - 258.0).abs() < 0.11,
         "turned about the vertical"
     );
+}
+
+/// The two ends of a drawn line of a class.
+fn ends(all: &[Element], class: &str) -> [(f64, f64); 2] {
+    let line = all.iter().find(|element| element.is("path", class));
+    let numbers = numbers(line.expect(class).get("d"));
+    assert_eq!(numbers.len(), 4, "{class}");
+    [(numbers[0], numbers[1]), (numbers[2], numbers[3])]
+}
+
+/// The arm that is to be taped is square to the line of the adjuster, which lies where lengthening it does what the card says: by the invented corner's
+/// own links, solved.
+#[test]
+fn a_lever_arm_is_square_to_its_adjuster_on_the_right_side() {
+    let layout = &LAYOUTS[0];
+    let rates = |side: Side| {
+        let geometry = layout.geometry(side, &layout.example(side), layout.wheel(side));
+        let linkage = Linkage::new(&geometry.unwrap()).unwrap();
+        linkage.rates(&linkage.drawn()).unwrap().links
+    };
+    for (side, right) in [(Side::Left, false), (Side::Right, true)] {
+        let rates = rates(side);
+        // The toe link holds the carrier behind the ball joints, the upper arm above the lower one.
+        assert!(rates[4].toe > 0.0);
+        assert!(rates[0].camber + rates[1].camber > 0.0);
+        assert!(rates[2].camber + rates[3].camber < 0.0);
+        for (hold, low, view) in [
+            (Hold::Behind, true, "From above, front ↑"),
+            (Hold::Ahead, false, "From above, front ↑"),
+            (Hold::Above, false, "From behind"),
+            (Hold::Below, true, "From behind"),
+        ] {
+            let drawing = LeverArm {
+                hold,
+                right,
+                card: "150.0 mm <card>".to_owned(),
+            };
+            let all = elements(&drawing.svg());
+            let [pivot, foot] = ends(&all, "arm");
+            let adjuster = all
+                .iter()
+                .find(|element| element.get("class") == "ink heavy")
+                .map(|element| numbers(element.get("d")))
+                .unwrap();
+            let [a, b, c, d] = adjuster[..] else {
+                panic!("{adjuster:?}")
+            };
+            let square = (pivot.0 - foot.0) * (c - a) + (pivot.1 - foot.1) * (d - b);
+            let lengths = (pivot.0 - foot.0).hypot(pivot.1 - foot.1) * (c - a).hypot(d - b);
+            assert_close!(square / lengths, 0.0, epsilon = 2e-3);
+            // Paper is downwards: behind is below ahead, and below is below above.
+            assert_eq!(foot.1 > pivot.1, low, "{hold:?}");
+            // The adjuster goes to the middle of the car.
+            assert_eq!(c > a, !right, "{hold:?}");
+            assert!(all.iter().any(|element| element.text == view));
+            assert!(
+                all.iter()
+                    .any(|element| element.text == "card: 150.0 mm <card>"),
+                "{all:?}"
+            );
+            // Left and right are mirror images.
+            let other = LeverArm {
+                right: !right,
+                ..drawing.clone()
+            };
+            let [mirrored, _] = ends(&elements(&other.svg()), "arm");
+            assert_close!(mirrored.0 + pivot.0, 344.0, epsilon = 0.11);
+            assert_close!(mirrored.1, pivot.1, epsilon = 1e-9);
+        }
+    }
 }
 
 proptest! {

@@ -10,9 +10,9 @@ mod corners;
 use approx::assert_relative_eq;
 use corners::{adjusters, corners, place};
 use halfturn::linkage::{
-    AxisEnd, Geometry, GeometryError, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS, Mover, Pitch,
-    Place, PointError, Pose, PoseError, ReachError, Side, Strut, Vector, Wheel, WheelPose,
-    mirrored, read_point, write_curves, write_point,
+    AxisEnd, Geometry, GeometryError, Hardpoints, LAYOUTS, Layout, Link, Linkage, MOST_SPOTS,
+    Mover, Pitch, Place, PointError, Pose, PoseError, ReachError, Side, SteeringAxis, Strut,
+    Vector, Wheel, WheelPose, mirrored, read_point, write_curves, write_point,
 };
 use halfturn::quantity::{Angle, Length};
 use proptest::prelude::*;
@@ -556,6 +556,10 @@ fn what_is_wrong_with_hardpoints_is_said() {
             "The wheel's centre is 30.5 mm from the middle of the car: are these millimetres? Write the unit with every coordinate.",
         ),
         (
+            &|g: &mut Geometry| g.wheel.centre.y = 0.15,
+            "The wheel's centre is 150.0 mm from the middle of the car: are these millimetres? Write the unit with every coordinate.",
+        ),
+        (
             &|g: &mut Geometry| g.wheel.radius = Length::mm(12.5),
             "The wheel's radius lies between 150 and 600 mm.",
         ),
@@ -592,6 +596,17 @@ fn what_is_wrong_with_hardpoints_is_said() {
         on_axis: strut.top,
         ..strut
     });
+    let mut downwards = CORNERS[2].1.clone();
+    downwards.steering_axis = None;
+    downwards.strut = downwards.strut.map(|strut| Strut {
+        top: strut.on_axis,
+        on_axis: strut.top,
+    });
+    assert_eq!(downwards.problems()[0], GeometryError::StrutUpsideDown);
+    assert_eq!(
+        GeometryError::StrutUpsideDown.to_string(),
+        "The strut's top is not above the other point of its axis: z is positive upwards."
+    );
     let words = "The strut's top and the other point of its axis are one point.";
     assert_eq!(strut.problems(), [GeometryError::NoStrut]);
     assert_eq!(GeometryError::NoStrut.to_string(), words);
@@ -899,10 +914,10 @@ fn every_layout_begins_with_a_corner_that_can_be_solved() {
         let [left, right] = [Side::Left, Side::Right].map(corner);
         assert_eq!(left.problems(), [], "{}", layout.name);
         assert_eq!(right.problems(), [], "{}", layout.name);
-        assert_eq!(left.links.len(), layout.links().count());
+        assert_eq!(left.links.len(), layout.hardpoints().links.len());
         let [left, right] = [left, right].map(|geometry| Linkage::new(&geometry).unwrap());
         let reach = Length::mm(60.0);
-        let curves = [&left, &right].map(|linkage| linkage.both_ways(reach, 12));
+        let curves = [&left, &right].map(|linkage| linkage.both_ways(reach, reach, 12));
         assert_eq!(curves[0].len(), 25);
         for (place, other) in curves[0].iter().zip(&curves[1]) {
             let (travel, place) = (place.0, place.1.expect("it reaches"));
@@ -930,7 +945,7 @@ fn every_layout_begins_with_a_corner_that_can_be_solved() {
         );
         assert!((0.0..200.0).contains(&place.roll_centre().as_mm()));
     }
-    let arms = |layout: &Layout| layout.arms().collect::<Vec<_>>();
+    let arms = |layout: &Layout| layout.hardpoints().arms().collect::<Vec<_>>();
     assert_eq!(arms(&LAYOUTS[0]), [[0, 1], [2, 3]]);
     assert_eq!(arms(&LAYOUTS[1]), [[0, 1]]);
     assert_eq!(arms(&LAYOUTS[2]), [[0; 2]; 0]);
@@ -1034,7 +1049,7 @@ fn curves_are_written_as_a_table() {
         .geometry(Side::Left, &points, layout.wheel(Side::Left))
         .unwrap();
     let linkage = Linkage::new(&geometry).unwrap();
-    let near = linkage.both_ways(Length::mm(60.0), 12);
+    let near = linkage.both_ways(Length::mm(60.0), Length::mm(60.0), 12);
     let text = write_curves(&[("as typed", &near)]);
     let lines: Vec<&str> = text.lines().collect();
     assert_eq!(
@@ -1054,7 +1069,7 @@ fn curves_are_written_as_a_table() {
     assert!(lines[1].starts_with("-60,") && lines[25].starts_with("60,"));
     assert!(lines[13].starts_with("0,0.0500,-1.0000,0.000,"));
     // Out of reach the curve says why, and its cells are empty.
-    let far = linkage.both_ways(Length::mm(600.0), 12);
+    let far = linkage.both_ways(Length::mm(600.0), Length::mm(600.0), 12);
     assert!(far[0].1.is_err() && far[24].1.is_err() && far[12].1.is_ok());
     let text = write_curves(&[("a", &far), ("b", &far)]);
     let lines: Vec<&str> = text.lines().collect();
@@ -1168,4 +1183,98 @@ fn rates_of_movers_are_the_slopes_of_poses() {
         .unwrap();
     assert_eq!((rates[0].toe, rates[0].camber), (0.0, 0.0));
     assert_eq!(linkage.set(&[nothing], &[Length::mm(5.0)]), linkage);
+}
+
+/// Any corner's own links ask for points from which the same corner comes, joints that it shares asked once.
+#[test]
+fn a_corner_asks_for_its_own_points() {
+    for (name, geometry, _) in CORNERS.iter() {
+        let (asked, points) = Hardpoints::of(geometry);
+        assert_eq!(asked.labels.len(), points.len(), "{name}");
+        assert!(points.len() <= MOST_SPOTS, "{name}");
+        let again = asked.geometry(geometry.side, &points, geometry.wheel);
+        assert_eq!(again.as_ref(), Some(geometry), "{name}");
+        assert_eq!(
+            asked.geometry(geometry.side, &points[1..], geometry.wheel),
+            None
+        );
+        let mut labels = asked.labels.clone();
+        labels.sort();
+        labels.dedup();
+        assert_eq!(labels.len(), asked.labels.len(), "{name}: {labels:?}");
+    }
+    for layout in &LAYOUTS {
+        let points = layout.example(Side::Left);
+        let geometry = layout.geometry(Side::Left, &points, layout.wheel(Side::Left));
+        let (asked, own) = Hardpoints::of(&geometry.unwrap());
+        assert_eq!(own.len(), points.len(), "{}", layout.name);
+        assert_eq!(
+            asked.arms().collect::<Vec<_>>(),
+            layout.hardpoints().arms().collect::<Vec<_>>()
+        );
+        for (link, (_, car, _)) in layout.hardpoints().links.iter().enumerate() {
+            assert_eq!(own[asked.car_joint(link).unwrap()], points[*car]);
+        }
+    }
+    let (asked, _) = Hardpoints::of(&CORNERS[0].1);
+    assert_eq!(asked.labels[0], "1 lower_front: at the car");
+    assert_eq!(asked.labels[1], "1, 2 meet at the carrier");
+    // A steering axis with ends of its own, and two links that meet at the car.
+    let mut geometry = LAYOUTS[2]
+        .geometry(
+            Side::Left,
+            &LAYOUTS[2].example(Side::Left),
+            LAYOUTS[2].wheel(Side::Left),
+        )
+        .unwrap();
+    geometry.links[1].car = geometry.links[0].car;
+    geometry.steering_axis = Some(SteeringAxis {
+        lower: AxisEnd::Carrier(Vector::mm(-2540.0, 700.0, 200.0)),
+        upper: AxisEnd::Car(Vector::mm(-2550.0, 600.0, 700.0)),
+    });
+    let (asked, points) = Hardpoints::of(&geometry);
+    assert_eq!(points.len(), 11);
+    assert_eq!(asked.labels[0], "1, 2 meet at the car");
+    assert_eq!(asked.labels[9], "Steering axis: lower end, at the carrier");
+    assert_eq!(asked.labels[10], "Steering axis: upper end, at the car");
+    assert_eq!(
+        asked.geometry(Side::Left, &points, geometry.wheel),
+        Some(geometry)
+    );
+}
+
+/// A strut's top moved takes its end of the steering axis along: caster changes by as much as the drawn line leans, and the same corner drawn with its top
+/// there, the wheel free to lean, stands alike.
+#[test]
+fn a_struts_top_takes_the_steering_axis_along() {
+    let layout = &LAYOUTS[1];
+    let points = layout.example(Side::Left);
+    let geometry = layout
+        .geometry(Side::Left, &points, layout.wheel(Side::Left))
+        .unwrap();
+    let linkage = Linkage::new(&geometry).unwrap();
+    let by = Vector::mm(-9.0, -6.0, 0.0);
+    let mover = Mover {
+        strut_top: true,
+        way: by,
+        ..Mover::default()
+    };
+    let moved = linkage.set(&[mover], &[Length::metres(1.0)]);
+    let pose = moved.pose(&Default::default(), Length::ZERO).unwrap();
+    let wheel = moved.wheel(&pose);
+    let low = moved.point(&pose, points[2]);
+    let axis = points[5] + by - low;
+    assert_relative_eq!(
+        wheel.caster.unwrap().as_radians(),
+        (-axis.x).atan2(axis.z),
+        epsilon = 1e-12
+    );
+    assert_relative_eq!(
+        wheel.kingpin.unwrap().as_radians(),
+        (-axis.y).atan2(axis.z),
+        epsilon = 1e-12
+    );
+    // Inwards is top in, backwards is more caster.
+    let before = linkage.wheel(&linkage.drawn());
+    assert!(wheel.camber < before.camber && wheel.caster > before.caster);
 }

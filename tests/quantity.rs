@@ -827,7 +827,7 @@ fn units_agree_with_another_library() {
     }
 }
 
-const LIMITS: [Limit; 31] = [
+const LIMITS: [Limit; 35] = [
     Limit::ThreadShowing,
     Limit::HoleDiameter,
     Limit::SlotSetting,
@@ -859,6 +859,10 @@ const LIMITS: [Limit; 31] = [
     Limit::Wrench,
     Limit::Extension,
     Limit::ExtensionAngle,
+    Limit::WheelTravel,
+    Limit::RackTravel,
+    Limit::Plunge,
+    Limit::Lean,
 ];
 
 /// Holds so many millimetres or degrees.

@@ -264,6 +264,16 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
+/// A text as it may stand in an address.
+pub fn encoded(text: &str) -> String {
+    js_sys::encode_uri_component(text).into()
+}
+
+/// A text out of an address; as it stands there where it was not written by [`encoded`].
+pub fn decoded(text: &str) -> String {
+    js_sys::decode_uri_component(text).map_or_else(|_| text.to_owned(), Into::into)
+}
+
 /// Goes to another address.
 pub fn go(href: &str) {
     let _ = window().location().set_href(href);

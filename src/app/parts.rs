@@ -1,8 +1,10 @@
 //! Small parts of the page that several rooms use.
 
+use super::device;
 use super::dom::{Ask, El, button, derived, div, el, icon, p};
+use super::shell::link;
 use super::signal::RwSignal;
-use crate::document::{Caution, Preferences, Signal as SignalWord};
+use crate::document::{Caution, CornerGeometry, Preferences, Signal as SignalWord, write_corner};
 use crate::hardware::{HoleFit, USUAL_ARM};
 use crate::quantity::Length;
 use crate::station::{Progress, State};
@@ -195,6 +197,16 @@ pub fn facts<'a>(facts: impl IntoIterator<Item = (&'a str, String)>) -> El {
         .fold(el("dl").class("facts"), |list, (name, value)| {
             list.child(el("dt").text(name)).child(el("dd").text(&value))
         })
+}
+
+/// A link from one of the folders of the pages to the bench, where a corner of a kit card opens with its hardpoints in the fields.
+pub fn corner_link(corner: &CornerGeometry) -> El {
+    let words = format!(
+        "See the geometry, {}",
+        corner.corner.words().to_ascii_lowercase()
+    );
+    let corner = device::encoded(&write_corner(corner));
+    link(&format!("../bench/#/geometry/{corner}"), &words).class("button")
 }
 
 /// A list of sentences of a class; nothing where there are none.

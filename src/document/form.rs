@@ -669,6 +669,70 @@ const GEOMETRY: &[Field] = &[
         ),
         "",
     ),
+    may(
+        "travel",
+        "wheel travel",
+        Record(&[
+            needed(
+                "bump",
+                "Bump, up from the drawn height",
+                Quantity,
+                "To the stop, such as 60 mm.",
+            ),
+            needed(
+                "droop",
+                "Droop, down from the drawn height",
+                Quantity,
+                "To the stop, such as 70 mm.",
+            ),
+        ]),
+        "Rod ends and half-shaft are looked at over all of it. Left out, at the drawn height alone.",
+    ),
+    may(
+        "rack",
+        "steering rack",
+        Record(&[
+            needed("link", "Its tie rod", Line, "By the link's name."),
+            needed(
+                "each_way",
+                "Moves to each side by",
+                Quantity,
+                "From straight ahead, such as 68 mm.",
+            ),
+        ]),
+        "",
+    ),
+    may(
+        "half_shaft",
+        "half-shaft",
+        Record(&[
+            needed(
+                "inner",
+                "Middle of its inner joint, at the car",
+                Quantity,
+                POINT,
+            ),
+            needed(
+                "outer",
+                "Middle of its outer joint, at the carrier",
+                Quantity,
+                POINT,
+            ),
+            needed(
+                "shorter",
+                "May get shorter than drawn by",
+                Quantity,
+                "Such as 20 mm.",
+            ),
+            needed(
+                "longer",
+                "May get longer than drawn by",
+                Quantity,
+                "Such as 15 mm.",
+            ),
+        ]),
+        "",
+    ),
 ];
 
 const AXIS_END: &[Field] = &[

@@ -6,7 +6,10 @@
 use super::Named;
 use crate::adjuster::{Mechanism, Step as TurnStep};
 use crate::hardware::Thread;
-use crate::linkage::{self, Geometry, Link, Mover, SteeringAxis, Strut, Vector, Wheel, mirrored};
+use crate::linkage::{
+    self, Geometry, JointLimit, Link, Mover, Rack, Range, SteeringAxis, Strut, Vector, Wheel,
+    mirrored,
+};
 use crate::quantity::{Angle, Length, Torque};
 use serde::{Deserialize, Serialize};
 
@@ -609,6 +612,52 @@ pub struct CornerGeometry {
     /// How far rod ends may lean on their balls.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub rod_ends: Vec<RodEndLimit>,
+    /// How far the wheel travels; left out, joints are looked at in the drawn height alone.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub travel: Option<Travel>,
+    /// The rack that steers it, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rack: Option<RackTravel>,
+    /// Its half-shaft, if it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub half_shaft: Option<HalfShaft>,
+}
+
+/// How far a wheel's centre travels from its drawn height before the stops.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Travel {
+    /// Upwards: 1 to 250 mm.
+    pub bump: Length,
+    /// Downwards: 1 to 250 mm.
+    pub droop: Length,
+}
+
+/// How far a rack moves a tie rod.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct RackTravel {
+    /// The link whose joint at the car it moves.
+    pub link: String,
+    /// From straight ahead to each side: 1 to 120 mm.
+    pub each_way: Length,
+}
+
+/// A half-shaft, and how far it may plunge from its drawn length.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+#[cfg_attr(not(target_arch = "wasm32"), derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct HalfShaft {
+    /// The middle of its inner joint, at the car.
+    pub inner: Vector,
+    /// The middle of its outer joint, at the carrier, as drawn.
+    pub outer: Vector,
+    /// By how much it may get shorter: 0.5 to 100 mm.
+    pub shorter: Length,
+    /// By how much it may get longer: 0.5 to 100 mm.
+    pub longer: Length,
 }
 
 /// An end of a link.
@@ -820,7 +869,45 @@ impl CornerGeometry {
         for rod_end in &mut other.rod_ends {
             rod_end.bolt = mirrored(rod_end.bolt);
         }
+        if let Some(shaft) = &mut other.half_shaft {
+            shaft.inner = mirrored(shaft.inner);
+            shaft.outer = mirrored(shaft.outer);
+        }
         other
+    }
+
+    /// The stretch over which its joints keep their limits: its travel and its rack's, or the drawn height alone.
+    pub fn range(&self) -> Range {
+        let travel = self.travel.unwrap_or_default();
+        Range {
+            droop: travel.droop,
+            bump: travel.bump,
+            rack: self.rack.as_ref().and_then(|rack| {
+                Some(Rack {
+                    link: self.link(&rack.link)?,
+                    each_way: rack.each_way,
+                })
+            }),
+        }
+    }
+
+    /// What its rod ends and its half-shaft may do. Rod ends on links that it does not have limit nothing.
+    pub fn limits(&self) -> Vec<JointLimit> {
+        let rod_ends = self.rod_ends.iter().filter_map(|rod_end| {
+            Some(JointLimit::RodEnd {
+                link: self.link(&rod_end.link)?,
+                on_carrier: rod_end.at == LinkEnd::Carrier,
+                bolt: rod_end.bolt,
+                most: rod_end.most,
+            })
+        });
+        let shaft = self.half_shaft.map(|shaft| JointLimit::HalfShaft {
+            inner: shaft.inner,
+            outer: shaft.outer,
+            shorter: shaft.shorter,
+            longer: shaft.longer,
+        });
+        rod_ends.chain(shaft).collect()
     }
 
     /// The place of a link among its links.

@@ -6,6 +6,7 @@
 mod difference;
 mod envelope;
 pub mod form;
+mod handed;
 mod job;
 mod json;
 mod kit_card;
@@ -24,6 +25,7 @@ pub use envelope::{
     load_own_kit_card, load_preferences, load_stored_job, open_draft, read_draft, save_draft,
     save_job, save_kit_card, save_preferences, speaks_clear_of,
 };
+pub use handed::{read_corner, write_corner};
 pub use job::*;
 pub use json::{Json, JsonError};
 pub use kit_card::*;

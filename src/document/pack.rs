@@ -235,6 +235,15 @@ const WORDS: &[&str] = &[
     "hold",
     "back-order",
     "half-flat",
+    "travel",
+    "each_way",
+    "half_shaft",
+    "bump",
+    "droop",
+    "inner",
+    "outer",
+    "shorter",
+    "longer",
 ];
 
 // What a byte of the tree says. From `WORD` on it is a word of the list itself.

@@ -1,11 +1,11 @@
 //! What the types cannot say: names that must be unique, references that must exist, values that must make sense.
 
 use super::{
-    Adjuster, CamberSense, CarCheck, CarPoint, Corner, FitKind, Job, KitCard, Moves, Problem, Step,
-    ToeSense, When, applies,
+    Adjuster, Axle, CamberSense, CarCheck, CarPoint, Corner, CornerGeometry, FitKind, Job, KitCard,
+    Moves, Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, write_angle, write_length};
+use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Limit, write_angle, write_length};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
@@ -20,6 +20,8 @@ const ONE_POINT: Length = Length::mm(5.0);
 
 /// Points known worse than this give no rates.
 const MOST_ACCURACY: Length = Length::mm(20.0);
+/// A half-shaft is no shorter, and no longer, than these: common practice, no source.
+const SHAFT: [Length; 2] = [Length::mm(100.0), Length::mm(1500.0)];
 /// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
 const LEAST_RATE: f64 = 0.01;
 
@@ -48,6 +50,7 @@ pub fn problems_of_card(card: &KitCard) -> Vec<Problem> {
     check.car(card);
     check.joints(card);
     check.geometry(card);
+    check.ahead(card);
     check.adjusters(card);
     check.targets(card);
     check.steps(card);
@@ -470,10 +473,104 @@ impl Check {
                     );
                 }
             }
-            if problems.is_empty()
-                && let Err(error) = held(&corner.geometry())
-            {
-                self.say(&field, error);
+            self.range(corner, &field);
+            if problems.is_empty() {
+                match held(&corner.geometry()) {
+                    Err(error) => self.say(&field, error),
+                    Ok(()) => self.reached(corner, &field),
+                }
+            }
+        }
+    }
+
+    /// A front wheel stands ahead of a rear one, or x was counted backwards.
+    fn ahead(&mut self, card: &KitCard) {
+        let x = |axle: Axle| {
+            let mut corners = card.geometry.iter();
+            corners
+                .find(|corner| corner.corner.axle() == axle)
+                .map(|corner| corner.wheel.centre.x)
+        };
+        if let (Some(front), Some(rear)) = (x(Axle::Front), x(Axle::Rear))
+            && front <= rear
+        {
+            self.say(
+                "geometry",
+                "has its front wheels behind its rear ones: x is positive forwards.",
+            );
+        }
+    }
+
+    /// Travel, rack and half-shaft must make sense.
+    fn range(&mut self, corner: &CornerGeometry, field: &str) {
+        let mut lengths = Vec::new();
+        if let Some(travel) = &corner.travel {
+            lengths.push(("travel.bump", travel.bump, Limit::WheelTravel));
+            lengths.push(("travel.droop", travel.droop, Limit::WheelTravel));
+        }
+        if let Some(rack) = &corner.rack {
+            lengths.push(("rack.each_way", rack.each_way, Limit::RackTravel));
+            if corner.link(&rack.link).is_none() {
+                self.unknown_link(format!("{field}.rack.link"), &rack.link);
+            }
+        }
+        if let Some(shaft) = &corner.half_shaft {
+            lengths.push(("half_shaft.shorter", shaft.shorter, Limit::Plunge));
+            lengths.push(("half_shaft.longer", shaft.longer, Limit::Plunge));
+            let long = Length::metres((shaft.outer - shaft.inner).length());
+            if long < SHAFT[0] || long > SHAFT[1] {
+                self.say(
+                    format!("{field}.half_shaft"),
+                    format!(
+                        "is {} from joint to joint, and a half-shaft between 100 and 1500 mm: a unit or a digit may be wrong.",
+                        write_length(long, LengthUnit::Millimetre)
+                    ),
+                );
+            }
+            if shaft.inner.y * shaft.outer.y < 0.0 {
+                self.say(
+                    format!("{field}.half_shaft"),
+                    "has its joints on two sides of the car: y is positive to the left.",
+                );
+            }
+        }
+        for (name, length, limit) in lengths {
+            if let Err(error) = limit.hold_length(length, LengthUnit::Millimetre) {
+                self.say(format!("{field}.{name}"), error.to_string());
+            }
+        }
+    }
+
+    /// The corner must be able to go where its travel and its rack take it.
+    fn reached(&mut self, corner: &CornerGeometry, field: &str) {
+        let geometry = corner.geometry();
+        let Ok(drawn) = Linkage::new(&geometry) else {
+            return;
+        };
+        let range = corner.range();
+        let (tie_rod, lock) = range
+            .rack
+            .map_or((0, Length::ZERO), |rack| (rack.link, rack.each_way));
+        for (name, rack, travel) in [
+            ("travel.bump", Length::ZERO, range.bump),
+            ("travel.droop", Length::ZERO, -range.droop),
+            ("rack.each_way", lock, Length::ZERO),
+            ("rack.each_way", -lock, Length::ZERO),
+        ] {
+            // Half way first: Newton's method does not find the end of a long way at once.
+            let half = drawn
+                .racked(tie_rod, rack * 0.5)
+                .pose(&Default::default(), travel * 0.5);
+            let whole = half.and_then(|half| {
+                drawn
+                    .racked(tie_rod, rack)
+                    .pose_from(&half, &Default::default(), travel)
+            });
+            if let Err(error) = whole {
+                self.say(
+                    format!("{field}.{name}"),
+                    format!("goes further than the links do. {}", error.words(&geometry)),
+                );
             }
         }
     }

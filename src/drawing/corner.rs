@@ -11,8 +11,8 @@ pub struct CornerViews {
     geometry: Geometry,
     spin: Vector,
     contact: Vector,
-    /// Another hole for a link's joint at the car: the place of the link, and the hole.
-    pub other: Option<(usize, Vector)>,
+    /// Another hole for a joint at the car: the hole, and the joint at the carrier that it is joined to.
+    pub other: Option<(Vector, Vector)>,
 }
 
 /// Between the views, and round them.
@@ -115,7 +115,7 @@ impl CornerViews {
         let bars = self.bars();
         let mut points = outline.clone();
         points.extend(bars.iter().flat_map(|(_, car, carrier)| [*car, *carrier]));
-        points.extend(self.other.map(|(_, hole)| hole));
+        points.extend(self.other.map(|(hole, _)| hole));
         let out = self.geometry.side.outwards();
         let (x, y) = (Vector::new(1.0, 0.0, 0.0), Vector::new(0.0, 1.0, 0.0));
         let views = [
@@ -231,10 +231,8 @@ impl CornerViews {
             circle(svg, at(*car), 3.0, "ink solid");
             circle(svg, at(*carrier), 2.6, "joint' fill='currentColor");
         }
-        if let Some((link, hole)) = self.other
-            && let Some(link) = self.geometry.links.get(link)
-        {
-            let ((x, y), (to_x, to_y)) = (at(hole), at(link.carrier));
+        if let Some((hole, carrier)) = self.other {
+            let ((x, y), (to_x, to_y)) = (at(hole), at(carrier));
             let _ = write!(
                 svg,
                 "<path class='accent-hatch' stroke-dasharray='5 3' d='M{} {}L{} {}'/>",

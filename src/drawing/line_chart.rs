@@ -161,7 +161,12 @@ impl LineChart {
                 &figure(value, up.decimals()),
             );
         }
-        let middle = (least + most) / 2.0;
+        // The drawn height, where the travel goes both ways from it.
+        let middle = if least < 0.0 && most > 0.0 {
+            0.0
+        } else {
+            (least + most) / 2.0
+        };
         for travel in [least, middle, most] {
             let x = across(travel);
             let _ = write!(

@@ -1,5 +1,6 @@
 //! Curves over travel both ways from the drawn height, and as a table for a spreadsheet.
 
+use super::point::write_mm;
 use super::pose::{Linkage, PoseError};
 use super::travel::Place;
 use crate::quantity::{Fixed, Length};
@@ -10,7 +11,7 @@ pub type Travelled = (Length, Result<Place, PoseError>);
 impl Linkage {
     /// The curve from so far below the drawn height to so far above it, in so many steps each way, one at least. Where the linkage ends, the rest
     /// says why.
-    pub fn both_ways(&self, reach: Length, steps: u32) -> Vec<Travelled> {
+    pub fn both_ways(&self, droop: Length, bump: Length, steps: u32) -> Vec<Travelled> {
         let steps = steps.max(1);
         let way = |reach: Length| {
             let (places, end) = self.sweep(&Default::default(), [Length::ZERO, reach], steps + 1);
@@ -24,9 +25,9 @@ impl Linkage {
             }
             way
         };
-        let mut curve = way(-reach);
+        let mut curve = way(-droop);
         curve.reverse();
-        curve.extend(way(reach).into_iter().skip(1));
+        curve.extend(way(bump).into_iter().skip(1));
         curve
     }
 }
@@ -48,7 +49,7 @@ pub fn write_curves(curves: &[(&str, &[Travelled])]) -> String {
     text.push('\n');
     let travels = curves.first().map(|(_, curve)| *curve).unwrap_or_default();
     for (row, (travel, _)) in travels.iter().enumerate() {
-        text.push_str(&Fixed(travel.as_mm(), 0).to_string());
+        text.push_str(&write_mm(*travel));
         for (_, curve) in curves {
             let place = curve.get(row).and_then(|(_, place)| place.as_ref().ok());
             let values = place.map(|place| {

@@ -135,6 +135,8 @@ pub enum GeometryError {
     },
     /// The strut's two points are one.
     NoStrut,
+    /// The strut's top is not above the other point of its axis.
+    StrutUpsideDown,
     /// Two links join the same two points.
     Twice {
         /// The one.
@@ -185,6 +187,9 @@ impl fmt::Display for GeometryError {
             Self::NoStrut => {
                 f.write_str("The strut's top and the other point of its axis are one point.")
             }
+            Self::StrutUpsideDown => f.write_str(
+                "The strut's top is not above the other point of its axis: z is positive upwards.",
+            ),
             Self::Twice { first, second } => write!(
                 f,
                 "{first} and {second} join the same two points: one of them is listed twice."
@@ -270,11 +275,12 @@ impl Geometry {
                 }
             }
         }
-        if self
-            .strut
-            .is_some_and(|strut| !apart(strut.top, strut.on_axis))
-        {
-            problems.push(GeometryError::NoStrut);
+        if let Some(Strut { top, on_axis }) = self.strut {
+            if !apart(top, on_axis) {
+                problems.push(GeometryError::NoStrut);
+            } else if top.z <= on_axis.z {
+                problems.push(GeometryError::StrutUpsideDown);
+            }
         }
         let half = self.wheel.centre.y * self.side.outwards();
         if half < 0.0 {

@@ -1,4 +1,4 @@
-//! Layouts of a corner: which points each asks for, and how they are joined.
+//! Which points a corner asks for, and how they are joined: by the layouts known here, or by a corner's own links.
 
 use super::geometry::{AxisEnd, Geometry, Link, Side, SteeringAxis, Strut, Wheel};
 use super::vector::Vector;
@@ -131,8 +131,8 @@ pub const LAYOUTS: [Layout; 3] = [
     },
 ];
 
-/// The most points that a layout asks for.
-pub const MOST_SPOTS: usize = 10;
+/// The most points that a corner asks for: two for each of five links, and two of a steering axis.
+pub const MOST_SPOTS: usize = 12;
 
 /// On the other side of the car.
 pub const fn mirrored(point: Vector) -> Vector {
@@ -160,9 +160,102 @@ impl Layout {
         }
     }
 
-    /// The names of its links, in the order of the geometry.
-    pub fn links(&self) -> impl Iterator<Item = &'static str> {
-        self.links.iter().map(|(name, _, _)| *name)
+    /// What it asks for.
+    pub fn hardpoints(&self) -> Hardpoints {
+        let links = self.links.iter();
+        Hardpoints {
+            labels: self
+                .spots
+                .iter()
+                .map(|spot| spot.label.to_owned())
+                .collect(),
+            links: links
+                .map(|(name, car, carrier)| ((*name).to_owned(), *car, *carrier))
+                .collect(),
+            strut: self.strut,
+            axis: self
+                .axis
+                .map(|(lower, upper, at_car)| [(lower, false), (upper, at_car)]),
+        }
+    }
+
+    /// The corner with these points; none where there are fewer than it asks for.
+    pub fn geometry(&self, side: Side, points: &[Vector], wheel: Wheel) -> Option<Geometry> {
+        self.hardpoints().geometry(side, points, wheel)
+    }
+}
+
+/// The points that a corner asks for, and how they are joined.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Hardpoints {
+    /// What each point is, with the numbers of its links.
+    pub labels: Vec<String>,
+    /// Its links: name, place of the joint at the car and of the joint at the carrier among the points.
+    pub links: Vec<(String, usize, usize)>,
+    /// The places of a strut's top and of another point on its axis.
+    pub strut: Option<[usize; 2]>,
+    /// The places of the lower and the upper end of the steering axis, each with whether it is a point of the car.
+    axis: Option<[(usize, bool); 2]>,
+}
+
+impl Hardpoints {
+    /// Those of a corner by its own links, and where they are. Joints that it has at one point of the car, or at one of the carrier, are one.
+    pub fn of(geometry: &Geometry) -> (Self, Vec<Vector>) {
+        let mut asked = Self::default();
+        let mut points: Vec<(Vector, bool)> = Vec::new();
+        // The links that meet in each point, by their numbers.
+        let mut meet: Vec<(Vec<String>, String)> = Vec::new();
+        let mut place = |point: Vector, at_car: bool, number: &str, what: &str| {
+            let known = points.iter().position(|known| *known == (point, at_car));
+            let place = known.unwrap_or(points.len());
+            if known.is_none() {
+                points.push((point, at_car));
+                meet.push((Vec::new(), what.to_owned()));
+            }
+            if let Some((numbers, _)) = meet.get_mut(place).filter(|_| !number.is_empty()) {
+                numbers.push(number.to_owned());
+            }
+            place
+        };
+        for (index, link) in geometry.links.iter().enumerate() {
+            let number = (index + 1).to_string();
+            let car = place(link.car, true, &number, &link.name);
+            let carrier = place(link.carrier, false, &number, &link.name);
+            asked.links.push((link.name.clone(), car, carrier));
+        }
+        asked.strut = geometry.strut.map(|strut| {
+            [
+                place(strut.top, true, "S", "Strut: top"),
+                place(strut.on_axis, false, "S", "Strut: on its axis"),
+            ]
+        });
+        asked.axis = geometry.steering_axis.map(|axis| {
+            [(axis.lower, "lower"), (axis.upper, "upper")].map(|(end, which)| {
+                let (point, at_car) = match end {
+                    AxisEnd::Car(point) => (point, true),
+                    AxisEnd::Carrier(point) => (point, false),
+                };
+                let what = format!("Steering axis: {which} end");
+                (place(point, at_car, "", &what), at_car)
+            })
+        });
+        let labels = meet.iter().zip(&points);
+        asked.labels = labels
+            .map(|((numbers, what), (_, at_car))| {
+                let end = if *at_car {
+                    "at the car"
+                } else {
+                    "at the carrier"
+                };
+                match numbers.as_slice() {
+                    [] => format!("{what}, {end}"),
+                    [number] if number == "S" => format!("{number} {what}, {end}"),
+                    [number] => format!("{number} {what}: {end}"),
+                    numbers => format!("{} meet {end}", numbers.join(", ")),
+                }
+            })
+            .collect();
+        (asked, points.into_iter().map(|(point, _)| point).collect())
     }
 
     /// The place among its points of a link's joint at the car.
@@ -170,7 +263,7 @@ impl Layout {
         self.links.get(link).map(|(_, car, _)| *car)
     }
 
-    /// The pairs of links that are the two legs of one arm.
+    /// The pairs of links that are the two legs of one arm: one after the other, with one joint at the carrier.
     pub fn arms(&self) -> impl Iterator<Item = [usize; 2]> {
         let pairs = self.links.windows(2).enumerate();
         pairs.filter_map(|(place, pair)| match pair {
@@ -183,9 +276,9 @@ impl Layout {
     pub fn geometry(&self, side: Side, points: &[Vector], wheel: Wheel) -> Option<Geometry> {
         let at = |place: usize| points.get(place).copied();
         let mut links = Vec::new();
-        for (name, car, carrier) in self.links {
+        for (name, car, carrier) in &self.links {
             links.push(Link {
-                name: (*name).to_owned(),
+                name: name.clone(),
                 car: at(*car)?,
                 carrier: at(*carrier)?,
             });
@@ -197,15 +290,19 @@ impl Layout {
                 on_axis: at(on_axis)?,
             }),
         };
+        let end = |(place, at_car): (usize, bool)| {
+            let point = at(place)?;
+            Some(if at_car {
+                AxisEnd::Car(point)
+            } else {
+                AxisEnd::Carrier(point)
+            })
+        };
         let steering_axis = match self.axis {
             None => None,
-            Some((lower, upper, at_car)) => Some(SteeringAxis {
-                lower: AxisEnd::Carrier(at(lower)?),
-                upper: if at_car {
-                    AxisEnd::Car(at(upper)?)
-                } else {
-                    AxisEnd::Carrier(at(upper)?)
-                },
+            Some([lower, upper]) => Some(SteeringAxis {
+                lower: end(lower)?,
+                upper: end(upper)?,
             }),
         };
         Some(Geometry {

@@ -6,17 +6,20 @@
 mod curves;
 mod geometry;
 mod layout;
+mod limits;
 mod mover;
 mod point;
 mod pose;
 mod reach;
 mod shell;
+mod steer;
 mod travel;
 mod vector;
 
 pub use curves::{Travelled, write_curves};
 pub use geometry::{AxisEnd, Geometry, GeometryError, Link, Side, SteeringAxis, Strut, Wheel};
-pub use layout::{LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
+pub use layout::{Hardpoints, LAYOUTS, Layout, MOST_SPOTS, Spot, mirrored};
+pub use limits::{At, JointLimit, Kept, OverRange, Rack, Range};
 pub use mover::Mover;
 pub use point::{PointError, read_point, write_point};
 pub use pose::{Changes, Linkage, Pose, PoseError, Rate, Rates, WheelPose};
@@ -25,5 +28,6 @@ pub use shell::{
     Cause, Doubts, Explanation, FURTHEST_OUT, Measured, ShellError, Shift, Telling, explain,
     telling,
 };
+pub use steer::{Steered, rolling_true};
 pub use travel::{Pitch, Place};
 pub use vector::{Rotation, Vector};

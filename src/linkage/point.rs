@@ -103,11 +103,14 @@ pub fn read_point(text: &str) -> Result<Vector, PointError> {
 
 /// A point as [`read_point`] reads it, in millimetres to a thousandth.
 pub fn write_point(point: Vector) -> String {
-    let write = |metres: f64| {
-        let text = Fixed(Length::metres(metres).as_mm(), 3).to_string();
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    };
+    let write = |metres: f64| write_mm(Length::metres(metres));
     format!("{} {} {}", write(point.x), write(point.y), write(point.z))
+}
+
+/// Millimetres to a thousandth, without trailing zeros, with a plain minus.
+pub(super) fn write_mm(length: Length) -> String {
+    let text = Fixed(length.as_mm(), 3).to_string();
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 impl Vector {

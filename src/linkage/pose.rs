@@ -297,10 +297,18 @@ impl Linkage {
         }
     }
 
-    /// The same corner with the strut's top moved. Nothing moves where there is no strut.
+    /// The same corner with the strut's top moved, and with it an end of the steering axis that is there. Nothing moves where there is no strut.
     pub(super) fn with_strut_top(&self, by: Vector) -> Self {
         let mut moved = self.clone();
         if let Some(slide) = &mut moved.slide {
+            let ends = moved.axis.iter_mut();
+            for end in ends.flat_map(|axis| [&mut axis.lower, &mut axis.upper]) {
+                if let AxisEnd::Car(point) = end
+                    && *point == slide.top
+                {
+                    *point = *point + by;
+                }
+            }
             slide.top = slide.top + by;
         }
         moved
@@ -438,12 +446,23 @@ impl Linkage {
 
     /// From the lower end of the steering axis to the upper.
     fn axis_now(&self, pose: &Pose) -> Option<Vector> {
+        let [lower, upper] = self.axis_ends(pose)?;
+        Some(upper - lower)
+    }
+
+    /// The lower and the upper end of the steering axis in a pose.
+    pub(super) fn axis_ends(&self, pose: &Pose) -> Option<[Vector; 2]> {
         let axis = self.axis?;
         let at = |end: AxisEnd| match end {
             AxisEnd::Car(point) => point,
             AxisEnd::Carrier(point) => self.point(pose, point),
         };
-        Some(at(axis.upper) - at(axis.lower))
+        Some([at(axis.lower), at(axis.upper)])
+    }
+
+    /// The way outwards along y on its side.
+    pub(super) const fn outwards(&self) -> f64 {
+        self.side.outwards()
     }
 
     /// The exact rates at a pose, by the implicit function theorem: the constraints hold while one quantity changes, so the carrier moves by what

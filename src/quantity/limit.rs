@@ -70,6 +70,14 @@ pub enum Limit {
     Extension,
     /// Between a torque wrench and its extension.
     ExtensionAngle,
+    /// Of a wheel's centre from its drawn height, one way.
+    WheelTravel,
+    /// Of a rack from straight ahead, one way.
+    RackTravel,
+    /// Of a half-shaft from its drawn length, one way.
+    Plunge,
+    /// Of a rod end on its ball.
+    Lean,
 }
 
 /// The span of a limited value, in millimetres or degrees.
@@ -120,6 +128,10 @@ impl Limit {
             Self::Wrench => ("The wrench's length", 100.0, 2000.0, false),
             Self::Extension => ("The extension's length", 0.0, 1000.0, false),
             Self::ExtensionAngle => ("The extension's angle", 0.0, 180.0, true),
+            Self::WheelTravel => ("The wheel's travel", 1.0, 250.0, false),
+            Self::RackTravel => ("The rack's travel", 1.0, 120.0, false),
+            Self::Plunge => ("The half-shaft's plunge", 0.5, 100.0, false),
+            Self::Lean => ("The lean of a rod end", 0.5, 45.0, true),
         };
         Span {
             name,

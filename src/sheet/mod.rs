@@ -10,8 +10,9 @@ use crate::quantity::Limit;
 use crate::reading::Estimate;
 use crate::station::{
     AxleResult, RateRow, ReadResult, State, StepState, TorqueFrom, TorqueSet, WheelResult, advice,
-    axles, base, bolt_up, car_points, joint_torque, length_of, lock, measure, order_words,
-    position_words, read, rim_of, stands_now, step_rates, tighten_words, torque_set, unpack,
+    axles, base, bolt_up, car_points, joint_torque, joints_passed, length_of, lock, measure,
+    order_words, position_words, read, rim_of, stands_now, step_rates, tighten_words, torque_set,
+    unpack,
 };
 
 /// The most open items that are listed one by one; the rest is counted, so that the sheet stays one page.
@@ -130,7 +131,7 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             Corner::ALL.into_iter().map(rates)
         })
         .collect();
-    let (open, open_more) = open_items(job);
+    let (open, open_more) = open_items(job, words);
     let joints: Vec<_> = ordered_joints(job)
         .map(|joint| joint_line(job, joint, words))
         .collect();
@@ -413,8 +414,9 @@ fn joint_line(job: &Job, joint: &Joint, words: &Preferences) -> JointLine {
 }
 
 /// What is open or wrong, station by station; the first ones in words, the rest counted.
-fn open_items(job: &Job) -> (Vec<String>, usize) {
-    let mut items = Vec::new();
+fn open_items(job: &Job, words: &Preferences) -> (Vec<String>, usize) {
+    // What can break or bind stands first.
+    let mut items = joints_passed(job, words.length);
     let unpacked = unpack(job);
     for row in unpacked
         .groups

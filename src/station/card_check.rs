@@ -3,8 +3,8 @@
 use super::torque::{TorqueFrom, joint_torque, lock};
 use crate::adjuster::{Mechanism, Position};
 use crate::document::{
-    Adjuster, BagItem, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal, Step, When,
-    applies, form, read_draft, speaks_clear_of,
+    Adjuster, BagItem, CornerGeometry, Handed, Joint, Json, KitCard, Order, Part, Problem, Signal,
+    Step, When, applies, form, read_draft, speaks_clear_of,
 };
 use crate::hardware::{Thread, holds};
 use crate::quantity::{Fixed, Length, write_sold_length};
@@ -36,6 +36,8 @@ pub struct Judged {
     pub card: Option<KitCard>,
     /// Everything said of it, what must be settled first.
     pub findings: Vec<Finding>,
+    /// The corners of its geometry that can be looked at already.
+    pub corners: Vec<CornerGeometry>,
 }
 
 /// Judges a half-written card.
@@ -53,7 +55,12 @@ pub fn judge_card(draft: &Json) -> Judged {
     let mut more = check_card(&read.card);
     more.retain(|finding| speaks_clear_of(&read.unread, &finding.field));
     findings.extend(more);
+    let corners = read.card.geometry.iter();
     Judged {
+        corners: corners
+            .filter(|corner| corner.geometry().problems().is_empty())
+            .cloned()
+            .collect(),
         card: usable.then_some(read.card),
         findings,
     }

@@ -4,12 +4,10 @@ use super::base::{SAME, lower_first, measure};
 use super::turn::{step_of, stood_before};
 use super::{length_of, read};
 use crate::adjuster::{Mechanism, Position};
-use crate::document::{
-    Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, LinkEnd, RodEndLimit, Role, ToeSense,
-};
-use crate::linkage::{Linkage, Mover, Pose};
+use crate::document::{Adjuster, CamberSense, Corner, CornerGeometry, Entry, Job, Role, ToeSense};
+use crate::linkage::{JointLimit, Linkage, Mover, OverRange, Range};
 use crate::plan::{Belief, Doubts, Rate, Reading, predict, rate_doubts, rates_at};
-use crate::quantity::{Angle, AngleUnit, Fixed, Length, Limit, write_angle};
+use crate::quantity::{Angle, Fixed, Length, LengthUnit, Limit};
 
 /// How well a card's lever arm gives a rate, as a relative standard uncertainty: common practice, no source.
 const CARD_ARM: f64 = 0.05;
@@ -124,6 +122,10 @@ pub(super) struct Drawn {
     pub(super) corner: CornerGeometry,
     /// Ready to be solved, every adjuster at its base.
     pub(super) linkage: Linkage,
+    /// What its joints may do.
+    pub(super) limits: Vec<JointLimit>,
+    /// The travel and the steer over which they are looked at.
+    pub(super) range: Range,
 }
 
 impl Drawn {
@@ -131,7 +133,12 @@ impl Drawn {
     pub(super) fn of(job: &Job, corner: Corner) -> Option<Self> {
         let corner = job.card.geometry_of(corner)?;
         let linkage = Linkage::new(&corner.geometry()).ok()?;
-        Some(Self { corner, linkage })
+        Some(Self {
+            limits: corner.limits(),
+            range: corner.range(),
+            corner,
+            linkage,
+        })
     }
 
     /// How far its points may be off, as a standard uncertainty along each axis.
@@ -139,60 +146,45 @@ impl Drawn {
         deviation(self.corner.accuracy.unwrap_or(POINT))
     }
 
-    /// The sine of the angle at which each rod end with a limit leans in a pose, signed by the way along its bolt.
-    fn sines(&self, linkage: &Linkage, pose: &Pose) -> Vec<f64> {
-        let sine = |rod_end: &RodEndLimit| {
-            let link = self.corner.link(&rod_end.link)?;
-            let held = rod_end.at == LinkEnd::Carrier;
-            linkage.lean(pose, link, rod_end.bolt, held)
-        };
-        let ends = self.corner.rod_ends.iter();
-        ends.map(|rod_end| sine(rod_end).unwrap_or(0.0)).collect()
+    /// How its joints keep their limits as it is set.
+    pub(super) fn over(&self, set: &Linkage) -> OverRange {
+        set.over(&self.range, &self.limits)
     }
 
-    /// The rod ends that lean further than they may in a pose, in sentences.
-    fn leaning(&self, linkage: &Linkage, pose: &Pose) -> Vec<String> {
-        let ends = self.corner.rod_ends.iter().filter_map(|rod_end| {
-            let link = self.corner.link(&rod_end.link)?;
-            let leans =
-                linkage.misalignment(pose, link, rod_end.bolt, rod_end.at == LinkEnd::Carrier)?;
-            (leans > rod_end.most).then(|| {
-                format!(
-                    "{}: the rod end at the {} leans {} on its ball, and {} is the most.",
-                    rod_end.link,
-                    match rod_end.at {
-                        LinkEnd::Car => "car",
-                        LinkEnd::Carrier => "carrier",
-                    },
-                    write_angle(leans, AngleUnit::Degree),
-                    write_angle(rod_end.most, AngleUnit::Degree)
-                )
-            })
+    /// What each limit is of, at each end of travel and steer as it is set: limit by limit within end by end.
+    fn values(&self, set: &Linkage) -> Vec<f64> {
+        let ends = set.ends_of(&self.range);
+        let values = ends.iter().flat_map(|(steered, pose)| {
+            let limits = self.limits.iter();
+            limits.map(move |limit| limit.value(steered, pose))
         });
-        ends.collect()
+        values.collect()
     }
 }
 
-/// How far a rod end leans, as the sine of its angle, and how fast it leans further with each adjuster.
-pub(super) struct Lean {
-    sine: f64,
+/// What a limit is of, and how fast it changes with each adjuster.
+pub(super) struct Strain {
+    value: f64,
     slopes: Vec<f64>,
-    most: f64,
+    /// Within what a straight line may miss.
+    bounds: [f64; 2],
 }
 
-/// The travel over which a lean's slopes are taken.
+/// The travel over which a strain's slopes are taken.
 const SLOPE: Length = Length::mm(1.0);
-/// What a straight line may miss of a lean's sine within any thread, a tenth of a degree.
-const BENT: f64 = 0.002;
+/// What a straight line may miss within any thread: of a lean's sine, a tenth of a degree, and of a half-shaft's length, in metres. What it misses beyond
+/// that the exact look at the plan finds.
+const BENT: [f64; 2] = [0.002, 0.0005];
 
-impl Lean {
+impl Strain {
     /// Whether it stays within its limit after these travels, by a straight line and what that may miss.
     pub(super) fn keeps(&self, travels: &[(usize, Length)]) -> bool {
         let moved: f64 = travels
             .iter()
             .filter_map(|(place, travel)| Some(self.slopes.get(*place)? * travel.as_metres()))
             .sum();
-        (self.sine + moved).abs() <= self.most - BENT
+        let [least, most] = self.bounds;
+        (least..=most).contains(&(self.value + moved))
     }
 }
 
@@ -307,43 +299,50 @@ impl<'a> Model<'a> {
         doubts
     }
 
-    /// Whether rod ends have limits here.
+    /// Whether joints have limits here.
     pub(super) fn limited(&self) -> bool {
         let drawn = self.drawn.as_ref();
-        drawn.is_some_and(|drawn| !drawn.corner.rod_ends.is_empty())
+        drawn.is_some_and(|drawn| !drawn.limits.is_empty())
     }
 
-    /// The rod ends that lean too far with each adjuster so far from its base, in sentences; none where the corner cannot stand so.
-    pub(super) fn leaning(&self, travels: &[Length]) -> Option<Vec<String>> {
-        match &self.drawn {
-            Some(drawn) if !drawn.corner.rod_ends.is_empty() => {
-                let set = drawn.linkage.set(&self.movers, travels);
-                let pose = set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?;
-                Some(drawn.leaning(&set, &pose))
-            }
-            _ => Some(Vec::new()),
-        }
+    /// The joints that pass their limits somewhere in travel and steer with each adjuster so far from its base, and where the links end before that, in
+    /// sentences.
+    pub(super) fn passing(&self, travels: &[Length]) -> Vec<String> {
+        let Some(drawn) = self.drawn.as_ref().filter(|_| self.limited()) else {
+            return Vec::new();
+        };
+        drawn
+            .over(&drawn.linkage.set(&self.movers, travels))
+            .problems(
+                &drawn.limits,
+                &drawn.corner.geometry(),
+                LengthUnit::Millimetre,
+            )
     }
 
-    /// How far each rod end with a limit leans about where the adjusters stand: cheap enough to ask of every combination of steps. None where a travel that
-    /// small cannot be solved.
-    pub(super) fn leans(&self, from: &[Length]) -> Option<Vec<Lean>> {
-        let Some(drawn) = &self.drawn else {
+    /// What each joint with a limit does at the ends of travel and steer about where the adjusters stand: cheap enough to ask of every combination of steps.
+    /// None where a travel that small cannot be solved.
+    pub(super) fn strains(&self, from: &[Length]) -> Option<Vec<Strain>> {
+        let Some(drawn) = self.drawn.as_ref().filter(|_| self.limited()) else {
             return Some(Vec::new());
         };
-        let sines = |travels: &[Length]| -> Option<Vec<f64>> {
-            let set = drawn.linkage.set(&self.movers, travels);
-            let pose = set.pose(&[Length::ZERO; 5], Length::ZERO).ok()?;
-            Some(drawn.sines(&set, &pose))
-        };
-        let now = sines(from)?;
-        let mut leans: Vec<Lean> = now
+        let values = |travels: &[Length]| drawn.values(&drawn.linkage.set(&self.movers, travels));
+        let now = values(from);
+        let mut strains: Vec<Strain> = now
             .iter()
-            .zip(&drawn.corner.rod_ends)
-            .map(|(sine, rod_end)| Lean {
-                sine: *sine,
-                slopes: Vec::new(),
-                most: rod_end.most.sin(),
+            .zip(drawn.limits.iter().cycle())
+            .map(|(value, limit)| {
+                let [least, most] = limit.bounds();
+                let [of_sine, of_length] = BENT;
+                let bent = match limit {
+                    JointLimit::RodEnd { .. } => of_sine,
+                    JointLimit::HalfShaft { .. } => of_length,
+                };
+                Strain {
+                    value: *value,
+                    slopes: Vec::new(),
+                    bounds: [least + bent, most - bent],
+                }
             })
             .collect();
         for place in 0..from.len() {
@@ -351,11 +350,30 @@ impl<'a> Model<'a> {
             if let Some(travel) = further.get_mut(place) {
                 *travel = *travel + SLOPE;
             }
-            for ((lean, sine), now) in leans.iter_mut().zip(sines(&further)?).zip(&now) {
-                lean.slopes.push((sine - now) / SLOPE.as_metres());
+            let then = values(&further);
+            // Ends that a millimetre more does not reach would be taken for others.
+            if then.len() != now.len() {
+                return None;
+            }
+            for ((strain, then), now) in strains.iter_mut().zip(then).zip(&now) {
+                strain.slopes.push((then - now) / SLOPE.as_metres());
             }
         }
-        Some(leans)
+        // The one nearest to its limit first: it is the one that forbids most.
+        let share = |strain: &Strain| {
+            let [least, most] = strain.bounds;
+            (strain.value / least).max(strain.value / most)
+        };
+        let mut worst = (0, f64::NEG_INFINITY);
+        for (place, strain) in strains.iter().enumerate() {
+            if share(strain) > worst.1 {
+                worst = (place, share(strain));
+            }
+        }
+        if worst.0 > 0 {
+            strains.swap(0, worst.0);
+        }
+        Some(strains)
     }
 
     /// How far each adjuster stood from its base before the turns of a round; none where one is not known.

@@ -7,7 +7,7 @@
 mod axle;
 
 use super::base::{apart, lower_first, measure};
-use super::rates::{Kept, Lean, Model, kept, over};
+use super::rates::{Kept, Model, Strain, kept, over};
 use super::{AxleResult, Lock, RateBasis, WheelResult, lock, read, targets};
 use crate::adjuster::{EndState, Mechanism, Position, Room, Step, View};
 use crate::document::{Adjuster, Axle, Corner, Entry, Job, Preferences, Role, Taken};
@@ -374,7 +374,7 @@ impl CornerPlan {
         let (toe, camber) = targets(target);
         let known = known?;
         self.notes.extend(known.doubtful);
-        self.notes.extend(model.leaning(&from).unwrap_or_default());
+        self.notes.extend(model.passing(&from));
         on_axle.refine();
         // What a reading says for certain stands, whatever was reckoned before it.
         let certain = wheel.verdict == Some(Verdict::InsideForCertain);
@@ -513,7 +513,7 @@ const PLANS: usize = 4;
 impl Search<'_> {
     /// The plan with the rates of its own turn: over a long turn they are not those at its start.
     fn run(&self, reading: &Reading, on_axle: &mut OnAxle) -> Result<Plan, PlanError> {
-        let leans = self.leans();
+        let strains = self.strains();
         let mut by = vec![Length::ZERO; self.from.len()];
         let mut found = None;
         for _ in 0..PLANS {
@@ -537,7 +537,7 @@ impl Search<'_> {
                         .map(|list| of(list))
                         .collect::<Vec<_>>(),
                     further: &of(&on_axle.further),
-                    may_stand: &|travels| leans.iter().all(|lean| lean.keeps(travels)),
+                    may_stand: &|travels| strains.iter().all(|strain| strain.keeps(travels)),
                 },
             )?;
             let turns = self.travels(&on_axle.used(&plan));
@@ -566,9 +566,9 @@ impl Search<'_> {
         Ok(plan)
     }
 
-    /// How the rod ends lean, where the card limits it.
-    fn leans(&self) -> Vec<Lean> {
-        self.model.leans(&self.from).unwrap_or_default()
+    /// What the joints do at the ends of travel and steer, where the card limits it.
+    fn strains(&self) -> Vec<Strain> {
+        self.model.strains(&self.from).unwrap_or_default()
     }
 
     /// The believed rates over a turn.
@@ -587,11 +587,10 @@ impl Search<'_> {
         by
     }
 
-    /// Whether no rod end leans too far after these turns, exactly.
+    /// Whether no joint passes its limit anywhere in travel and steer after these turns, exactly.
     fn stands(&self, by: &[Length]) -> bool {
         let to: Vec<_> = self.from.iter().zip(by).map(|(a, b)| *a + *b).collect();
-        let leaning = self.model.leaning(&to);
-        leaning.is_some_and(|leaning| leaning.is_empty())
+        self.model.passing(&to).is_empty()
     }
 
     /// What should be read after these turns from what a reading says.
@@ -731,7 +730,7 @@ impl Planned<'_> {
         by == before
     }
 
-    /// Whether no rod end leans too far after the turns.
+    /// Whether no joint passes its limit after the turns.
     fn stands(&self) -> bool {
         let by = self.travels();
         by.iter().all(|by| *by == Length::ZERO) || self.search.stands(&by)
@@ -813,7 +812,7 @@ impl Planned<'_> {
             format!(
                 "OUT OF REACH with whole steps within the thread that is left{}. The nearest leaves toe {} and camber {} off the target.",
                 if search.model.limited() {
-                    " and what the rod ends may lean"
+                    " and what the joints may do"
                 } else {
                     ""
                 },

@@ -1,9 +1,13 @@
 //! The bench driven as a person at a car does it: published values come out, and what cannot be right gives no number.
 
+use crate::common::{card, whole};
 use crate::page::{Page, Part, Screen};
 use crate::site::Site;
-use halfturn::linkage::{Geometry, LAYOUTS, Linkage, Side, Vector, write_curves};
-use halfturn::quantity::{Angle, Length};
+use halfturn::document::{Corner, CornerGeometry, save_job, save_kit_card};
+use halfturn::linkage::{
+    Geometry, JointLimit, LAYOUTS, Linkage, Mover, Rack, Range, Side, Vector, write_curves,
+};
+use halfturn::quantity::{Angle, Length, LengthUnit};
 use serde_json::Value;
 
 fn answer<'page>(page: &'page Page) -> Part<'page> {
@@ -393,7 +397,38 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows(
             "The wheel's centre is 29.3 mm from the middle of the car: are these millimetres?",
         );
+        // A track of 300 mm is one of some other unit.
+        page.fill("Wheel: its centre", "0 150 304");
+        answer.shows("150.0 mm from the middle of the car: are these millimetres?");
         page.fill("Wheel: its centre", "0 744 304");
+        answer.shows(&rates(&first, 4));
+        // Both ends in one point, one link twice, and coordinates of the other hand: no number, and the drawing stays.
+        for (label, wrong, words) in [
+            (
+                "5 Toe link: at the car",
+                "-116 692 229",
+                "Toe link: both its ends are one point.",
+            ),
+            (
+                "2 Upper arm, rear leg: at the car",
+                "122 408 466",
+                "Upper arm, front leg and Upper arm, rear leg join the same two points: one of them is listed twice.",
+            ),
+            (
+                "Wheel: its centre",
+                "0 -744 304",
+                "The wheel's centre is on the other side of the car: y is positive to the left.",
+            ),
+        ] {
+            let right = page.value(label);
+            page.fill(label, wrong);
+            answer.shows(words);
+            answer.lacks("°");
+            page.shows("Drawn as it last could be");
+            assert_eq!(page.value(label), wrong);
+            page.fill(label, &right);
+            answer.shows(&rates(&first, 4));
+        }
 
         // The other side is the same corner.
         page.click("right");
@@ -410,10 +445,50 @@ fn a_corners_links_are_told_by_what_they_do() {
         answer.shows(&rates(&corner(1, |_| {}), 2));
         page.fits();
         page.look("bench-geometry-strut");
+        page.fill("S Strut: on its axis, at the carrier", "-40 -552 868");
+        answer.shows("The strut's top and the other point of its axis are one point.");
+        answer.lacks("°");
+        page.fill("S Strut: on its axis, at the carrier", "-12 -603 424");
         page.choose("Another hole for", "3 Toe link");
         page.fill("The other hole, at the car", "-144 -338 230");
         answer.shows("In the other hole Toe link is set");
         page.fits();
+        // The strut's top as well, which moves the wheel.
+        page.choose("Another hole for", "S Strut: top");
+        assert_eq!(page.value("The other hole, at the car"), "-40 -552 868");
+        answer.shows("With the strut's top there and nothing else set, toe would be 0.10° toe-in and camber 0.80° top in.");
+        page.fill("The other hole, at the car", "-40 -546 868");
+        let strut = corner(1, |_| {});
+        let mover = Mover {
+            strut_top: true,
+            way: Vector::new(0.0, -1.0, 0.0),
+            ..Mover::default()
+        };
+        let moved = Linkage::new(&strut).unwrap().set(&[mover], &[Length::mm(6.0)]);
+        let pose = moved.pose(&Default::default(), Length::ZERO).unwrap();
+        let camber = moved.wheel(&pose).camber.as_degrees();
+        assert!(camber < -0.9, "{camber}");
+        answer.shows(&format!("camber {:.2}° top in.", -camber));
+        page.fits();
+        page.look("bench-geometry-strut-top");
+        // By the rack the wheels steer together.
+        answer.lacks("Toe by the rack");
+        page.click("Travel, steer and limits: rod ends, half-shaft");
+        page.choose("Rack moves", "3 Toe link");
+        answer.shows("Toe by the rack towards this side");
+        let rack = Rack {
+            link: 2,
+            each_way: Length::mm(60.0),
+        };
+        let steered = Linkage::new(&strut).unwrap().steered(&rack, 4);
+        for (shift, both) in steered {
+            let words = both
+                .unwrap()
+                .map(|toe| format!("{:+.2}", toe.as_degrees()).replace('-', "\u{2212}"));
+            answer.shows(&format!("{:.1} {}", shift.as_mm(), words.join(" ")));
+        }
+        page.fits();
+        page.look("bench-geometry-rack");
     });
 }
 
@@ -435,7 +510,7 @@ fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
         let hole = corner(0, |points| points[6] = Vector::mm(-128.0, 340.0, 247.0));
         let curve = |geometry: &Geometry| {
             let linkage = Linkage::new(geometry).unwrap();
-            linkage.both_ways(Length::mm(60.0), 12)
+            linkage.both_ways(Length::mm(60.0), Length::mm(60.0), 12)
         };
         let (typed, other) = (curve(&corner(0, |_| {})), curve(&hole));
         page.click("Save the curves as CSV");
@@ -464,6 +539,148 @@ fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
         answer.shows("No anti-dive or anti-lift");
         answer.lacks("Anti-dive under brakes");
     });
+}
+
+/// What the page says of a limit, by the corner solved here.
+fn limit_words(geometry: &Geometry, range: &Range, limit: JointLimit) -> String {
+    let linkage = Linkage::new(geometry).unwrap();
+    let over = linkage.over(range, &[limit]);
+    limit.words(&over.limits[0], geometry, LengthUnit::Millimetre)
+}
+
+#[test]
+fn a_rod_end_that_leans_too_far_in_bump_is_told() {
+    Site::release().visit(Screen::PHONE, |page| {
+        page.open("bench/#/geometry");
+        let answer = answer(page);
+        answer.lacks("Limits over travel");
+        page.click("Travel, steer and limits: rod ends, half-shaft");
+        page.click("Add a rod end");
+        page.choose("Rod end 1, on", "5 Toe link");
+        page.fill("Way of bolt 1", "0 0 100");
+        page.fill("Rod end 1 may lean by", "5");
+        let range = |bump: f64| Range {
+            bump: Length::mm(bump),
+            droop: Length::mm(60.0),
+            rack: None,
+        };
+        let limit = JointLimit::RodEnd {
+            link: 4,
+            on_carrier: false,
+            bolt: Vector::UP,
+            most: Angle::degrees(5.0),
+        };
+        let geometry = corner(0, |_| {});
+        let said = limit_words(&geometry, &range(60.0), limit);
+        assert!(
+            said.contains("passes its 5.00° at") && said.contains("mm of bump"),
+            "{said}"
+        );
+        answer.shows(&said);
+        page.click("Their curves");
+        page.fits();
+        page.look("bench-geometry-limits");
+        // Less travel, and what is told follows; the curves stay unfolded.
+        page.fill("Bump, up from here", "20");
+        answer.shows(&limit_words(&geometry, &range(20.0), limit));
+        assert_eq!(
+            page.script(
+                "return document.querySelectorAll('section.next details[open] svg').length"
+            ),
+            1
+        );
+        // A bolt without a way, and a travel of another unit, give no number.
+        page.fill("Way of bolt 1", "0 0 0");
+        page.shows("Write the way along the bolt, such as 100 0 0");
+        answer.shows("No answer: rod end 1 cannot be right.");
+        answer.lacks("on its ball");
+        page.fill("Way of bolt 1", "0 0 100");
+        page.fill("Bump, up from here", "20 in");
+        page.shows("The wheel's travel lies between");
+        answer.shows("No answer: bump cannot be right.");
+        answer.lacks("°");
+        page.fill("Bump, up from here", "60");
+        page.fill("Half-shaft: inner joint, at the car", "0 300 304");
+        answer.shows("No answer: the half-shaft cannot be right.");
+        page.fill("Half-shaft: outer joint, at the carrier", "0 700 304");
+        let shaft = JointLimit::HalfShaft {
+            inner: Vector::mm(0.0, 300.0, 304.0),
+            outer: Vector::mm(0.0, 700.0, 304.0),
+            shorter: Length::mm(20.0),
+            longer: Length::mm(20.0),
+        };
+        answer.shows(&limit_words(&geometry, &range(60.0), shaft));
+        answer.shows(&said);
+        page.click("Take out rod end 1");
+        answer.lacks("on its ball");
+    });
+}
+
+/// The kit card's corner in the fields of the bench, with its own links and limits.
+fn shows_card(page: &Page, given: &CornerGeometry) {
+    page.part("h1").shows("A corner's geometry");
+    let geometry = given.geometry();
+    let answer = answer(page);
+    for link in 0..geometry.links.len() {
+        answer.shows(&rates(&geometry, link));
+    }
+    for limit in given.limits() {
+        answer.shows(&limit_words(&geometry, &given.range(), limit));
+    }
+    page.fits();
+}
+
+#[test]
+fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
+    let folder = std::path::PathBuf::from(env!("CARGO_TARGET_TMPDIR"));
+    for (name, corner, label) in [
+        ("rear", Corner::LeftRear, "5 Lower radius rod: at the car"),
+        ("front", Corner::LeftFront, "S Strut: top, at the car"),
+    ] {
+        let job = folder.join(format!("bench-{name}-job.json"));
+        std::fs::write(&job, save_job(&whole(name))).unwrap();
+        let file = folder.join(format!("bench-{name}-card.json"));
+        std::fs::write(&file, save_kit_card(&card(name))).unwrap();
+        let given = card(name).geometry_of(corner).unwrap();
+        Site::release().visit(Screen::PHONE, |page| {
+            page.open("");
+            page.attach("Open a kit card or a saved job", &job);
+            page.part("h1").shows("Unpack");
+            page.script("location.href = '../align/#/job/7/turn'");
+            page.part("h1").shows("Turn");
+            let see = format!("See the geometry, {}", corner.words().to_ascii_lowercase());
+            page.click(&see);
+            shows_card(page, &given);
+            page.shows("The corner in the fields is the kit card's");
+            page.look(&format!("bench-card-{name}"));
+            // Another layout and back: the card's corner is there again, whatever was typed.
+            let before = page.value(label);
+            page.fill(label, "1 2");
+            answer(page).shows("No answer");
+            page.click("five links");
+            answer(page).lacks("No answer");
+            page.click(&format!(
+                "kit card, {}",
+                corner.words().to_ascii_lowercase()
+            ));
+            assert_eq!(page.value(label), before);
+            shows_card(page, &given);
+            // The other side is its twin.
+            page.click("right");
+            shows_card(page, &card(name).geometry_of(corner.twin()).unwrap());
+
+            page.open("desk/");
+            page.attach("Open a kit card, or the check of a box", &file);
+            page.part("h1").shows("Write the kit card");
+            page.click(&see);
+            shows_card(page, &given);
+
+            // A link that was cut says so, and the question stands with its invented corner.
+            page.script("location.hash = location.hash.slice(0, 300)");
+            page.shows("The address holds no corner that can be read");
+            answer(page).shows(&rates(&self::corner(0, |_| {}), 4));
+        });
+    }
 }
 
 /// A finger needs 48 pixels, and one hand cannot scroll across.

@@ -31,6 +31,7 @@ mod latency;
 mod many;
 mod offline;
 mod opening;
+mod over_travel;
 mod page;
 mod paper;
 mod pictures;

@@ -96,7 +96,12 @@ fn page() -> El {
         let hash = here.get();
         let asked = QUESTIONS
             .iter()
-            .find(|question| hash.strip_prefix("#/") == Some(question.slug))
+            // Behind the question a corner may stand.
+            .find(|question| {
+                hash.strip_prefix("#/")
+                    .and_then(|rest| rest.strip_prefix(question.slug))
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+            })
             .unwrap_or(&QUESTIONS[0]);
         let [known, answer] = (asked.ask)(preferences);
         let both = div("two")
@@ -143,37 +148,42 @@ fn nav(here: &str) -> El {
 /// What was picked from a list, by its place.
 type Pick = RwSignal<usize>;
 
-/// A list in groups, each option with its place among all.
+/// Options of a list, each with its place among all.
+type Options = Vec<(usize, String)>;
+
+/// A list in groups, each option with its place among all. Options of a group without a name stand by themselves.
 fn list(
     id: &str,
     label: &str,
-    groups: impl IntoIterator<Item = (&'static str, Vec<(usize, String)>)>,
+    groups: impl Into<Vec<(&'static str, Options)>>,
     picked: Pick,
 ) -> El {
-    let now = picked.get_untracked();
-    let option = |(place, words): (usize, String)| {
-        let option = el("option").attr("value", &place.to_string()).text(&words);
-        if place == now {
-            option.attr("selected", "")
-        } else {
-            option
+    fn make(id: &str, label: &str, groups: Vec<(&'static str, Options)>, picked: Pick) -> El {
+        let now = picked.get_untracked();
+        let mut list = el("select").attr("id", id);
+        for (name, options) in groups {
+            let mut group = match name {
+                "" => list.clone(),
+                name => el("optgroup").attr("label", name),
+            };
+            for (place, words) in options {
+                let option = el("option").attr("value", &place.to_string()).text(&words);
+                group = group.child(if place == now {
+                    option.attr("selected", "")
+                } else {
+                    option
+                });
+            }
+            if !name.is_empty() {
+                list = list.child(group);
+            }
         }
-    };
-    // Options of a group without a name stand by themselves.
-    let groups = groups.into_iter().flat_map(|(name, options)| {
-        let options: Vec<El> = options.into_iter().map(option).collect();
-        if name.is_empty() {
-            return options;
-        }
-        vec![el("optgroup").attr("label", name).children(options)]
-    });
-    let list = el("select")
-        .attr("id", id)
-        .children(groups)
-        .on_value("change", move |place| take(picked, &place));
-    div("field")
-        .child(el("label").attr("for", id).text(label))
-        .child(list)
+        let list = list.on_value("change", move |place| take(picked, &place));
+        div("field")
+            .child(el("label").attr("for", id).text(label))
+            .child(list)
+    }
+    make(id, label, groups.into(), picked)
 }
 
 fn take(picked: Pick, place: &str) {
@@ -308,20 +318,31 @@ fn empty() -> RwSignal<Entry> {
 
 /// A small table: its caption, its heads, and its rows, each with a head of its own.
 fn table<const N: usize>(caption: &str, heads: [&str; N], rows: Vec<[String; N]>) -> El {
-    let head = |scope: &str, words: &str| el("th").attr("scope", scope).text(words);
-    let rows = rows.into_iter().map(|row| {
-        let cells = row.iter().enumerate().map(|(place, words)| match place {
-            0 => head("row", words),
-            _ => el("td").class("num").text(words),
+    let mut body = el("tbody");
+    for row in &rows {
+        body = body.child(table_row(row));
+    }
+    let mut head = el("tr");
+    for words in heads {
+        head = head.child(match words {
+            "" => el("td"),
+            words => el("th").attr("scope", "col").text(words).class("num"),
         });
-        el("tr").children(cells)
-    });
-    let heads = heads.map(|words| match words {
-        "" => el("td"),
-        words => head("col", words).class("num"),
-    });
+    }
     el("table")
         .child(el("caption").text(caption))
-        .child(el("thead").child(el("tr").children(heads)))
-        .child(el("tbody").children(rows))
+        .child(el("thead").child(head))
+        .child(body)
+}
+
+/// A row of a table: its head, and its figures.
+fn table_row(row: &[String]) -> El {
+    let mut cells = el("tr");
+    for (place, words) in row.iter().enumerate() {
+        cells = cells.child(match place {
+            0 => el("th").attr("scope", "row").text(words),
+            _ => el("td").class("num").text(words),
+        });
+    }
+    cells
 }

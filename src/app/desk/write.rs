@@ -6,7 +6,7 @@ use super::missing;
 use crate::app::device;
 use crate::app::dom::{El, button, div, el, p};
 use crate::app::field::text_field;
-use crate::app::parts::{body, frame};
+use crate::app::parts::{body, corner_link, frame};
 use crate::app::route::Route;
 use crate::app::shell::{heading, link};
 use crate::app::signal::RwSignal;
@@ -186,6 +186,12 @@ fn tools(cards: Cards) -> El {
         ))
         .child(button("Make the next revision", next))
         .child(button("Duplicate for another kit", duplicate))
+        .child(div("stack").live(move || {
+            cards.judged.with(|judged| {
+                let corners = judged.corners.iter();
+                corners.map(corner_link).collect()
+            })
+        }))
         .child(
             p("")
                 .class("reason")

@@ -22,6 +22,7 @@ pub fn base() -> Vec<El> {
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {
         let says = foretold(store, corner);
+        let joints = over_travel(store, corner);
         let here = adjusters
             .iter()
             .enumerate()
@@ -30,14 +31,15 @@ pub fn base() -> Vec<El> {
             corner.words(),
             body()
                 .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
-                .child(says),
+                .child(says)
+                .child(joints),
         )
     });
     vec![
         p(
             "Jam nuts loose. Set each adjuster to its base, measure what shows, the same at both ends and on both sides. Then lock the jam nuts.",
         ),
-        way_out(result),
+        way_out(store, result),
         div("two").children(frames),
     ]
 }
@@ -83,11 +85,32 @@ fn foretold_words(says: &station::Foretold, words: &Preferences) -> String {
     text
 }
 
-fn way_out(result: Result) -> El {
+/// What its rod ends and its half-shaft do over its travel as the adjusters stand.
+fn over_travel(store: Store, corner: Corner) -> El {
+    div("stack").live(move || {
+        let unit = store.preferences.get().length;
+        let Some(over) = store.read(|job| station::over_travel(job, corner)) else {
+            return Vec::new();
+        };
+        let problems = over.problems(unit);
+        let basis = over.basis(unit);
+        let nearest = over.nearest(unit).map_or_else(String::new, |nearest| {
+            format!(
+                "Every rod end and half-shaft with a limit keeps it. Nearest to its own: {nearest} "
+            )
+        });
+        vec![
+            sentences("reason", &problems),
+            p(&format!("{nearest}{basis}")).class("small soft"),
+        ]
+    })
+}
+
+fn way_out(store: Store, result: Result) -> El {
     let blocks = derived(move || {
-        result
-            .with(|result| result.as_ref().map(|result| result.blocks.clone()))
-            .unwrap_or_default()
+        let passed = store.read(|job| station::joints_passed(job, store.preferences.get().length));
+        let blocks = result.with(|result| result.as_ref().map(|result| result.blocks.clone()));
+        [passed, blocks.unwrap_or_default()].concat()
     });
     let says = live_mark(move || match blocks.with(Vec::len) {
         0 => (State::Done, "It may be driven to alignment.".into()),

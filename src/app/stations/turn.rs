@@ -5,12 +5,14 @@ use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p};
 use crate::app::field::EntryField;
-use crate::app::parts::{body, frame, live_mark, mark, next_frame, sentences, working};
+use crate::app::parts::{
+    body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
+};
 use crate::app::route::Route;
 use crate::app::shell::link;
 use crate::app::store::{Store, use_store};
-use crate::document::{Adjuster, Preferences, Side, Taken};
-use crate::drawing::{HexDial, SlotScale};
+use crate::document::{Adjuster, CamberSense, Preferences, Side, Taken, ToeSense};
+use crate::drawing::{HexDial, Hold, LeverArm, SlotScale};
 use crate::quantity::{Length, Limit};
 use crate::reading::Estimate;
 use crate::station::{
@@ -45,14 +47,21 @@ pub fn turn() -> Vec<El> {
             let corner = derived(move || {
                 result.with(|result| result.as_ref()?.corners.get(place).cloned())
             });
-            div("").live(move || {
+            let drawn = corner.with_untracked(|corner| {
+                let corner = corner.as_ref()?.corner;
+                store.peek(|job| job.card.geometry_of(corner))
+            });
+            let plan = div("").live(move || {
                 let words = store.preferences.get();
                 let rim = store.peek(station::rim_of);
                 corner.with(|corner| {
                     let plan = |corner| corner_plan(store, round, corner, rim, &words);
                     corner.iter().map(plan).collect()
                 })
-            })
+            });
+            div("stack")
+                .child(plan)
+                .children(drawn.iter().map(corner_link))
         });
         vec![
             p(&format!("Round {}", round + 1)).class("soft"),
@@ -385,6 +394,7 @@ fn arms(store: Store) -> El {
         el("li")
             .child(el("strong").text(&name))
             .child(div("fields").children(toe.into_iter().chain(camber)))
+            .child(what_to_tape(adjuster, &words))
     });
     let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
     el("details")
@@ -395,6 +405,34 @@ fn arms(store: Store) -> El {
                 .child(p(how).class("small"))
                 .child(el("ul").class("lines").children(rows)),
         )
+}
+
+/// The distances to tape on an adjuster, drawn.
+fn what_to_tape(adjuster: &Adjuster, words: &Preferences) -> El {
+    let arm = |hold: Hold, card: Length| LeverArm {
+        hold,
+        right: adjuster.corner.side() == Side::Right,
+        card: words.length(card),
+    };
+    let toe = adjuster.toe.map(|toe| {
+        let hold = match toe.lengthening {
+            ToeSense::ToeIn => Hold::Behind,
+            ToeSense::ToeOut => Hold::Ahead,
+        };
+        arm(hold, toe.arm)
+    });
+    let camber = adjuster.camber.map(|camber| {
+        let hold = match camber.lengthening {
+            CamberSense::TopOut => Hold::Above,
+            CamberSense::TopIn => Hold::Below,
+        };
+        arm(hold, camber.arm)
+    });
+    let drawn = toe.into_iter().chain(camber);
+    el("details")
+        .class("working")
+        .child(el("summary").text("What to measure"))
+        .children(drawn.map(|arm| div("").markup(&arm.svg())))
 }
 
 fn arm_field(store: Store, adjuster: &Adjuster, label: String, camber: bool) -> El {

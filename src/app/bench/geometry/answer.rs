@@ -1,17 +1,19 @@
 //! What follows from a corner: how it stands, what a turn of each link does, and its curves over travel.
 
 use super::super::table;
-use super::{Asked, CAMBER, Corner, Found, Other, TOE};
+use super::{Asked, CAMBER, Corner, Found, Joint, Other, TOE};
 use crate::app::device;
-use crate::app::dom::{El, button, div, p};
+use crate::app::dom::{El, button, div, el, p};
 use crate::app::parts::{Working, facts, sentences};
 use crate::document::Preferences;
 use crate::drawing::{ChartLine, LineChart, charts_file};
-use crate::linkage::{Linkage, Pitch, Place, PoseError, Rate, Travelled, WheelPose, write_curves};
-use crate::quantity::{Fixed, Length, write_made_length};
+use crate::linkage::{
+    JointLimit, Kept, Linkage, OverRange, Pitch, Place, PoseError, Range, Rate, Travelled,
+    WheelPose, rolling_true, write_curves,
+};
+use crate::quantity::{Angle, Fixed, Length, write_made_length};
 
-/// How far the curves go each way, and in how many steps.
-const REACH: f64 = 60.0;
+/// In how many steps the curves go each way.
 const STEPS: u32 = 12;
 
 /// The names of the two corners.
@@ -19,7 +21,7 @@ const TYPED: &str = "as typed";
 const OTHER: &str = "other hole";
 
 impl Asked {
-    pub(super) fn answer(self, found: Found, working: &Working) -> Vec<El> {
+    pub(super) fn answer(self, found: Found, working: &Working, folded: &Folded) -> Vec<El> {
         let words = self.preferences.get();
         let (pitch, per_turn) = (self.pitch(), self.per_turn());
         let axle = self.axle.get();
@@ -38,7 +40,7 @@ impl Asked {
                         anti,
                         pitch,
                         per_turn,
-                        working,
+                        (working, folded),
                         &words,
                     )
                 }
@@ -72,12 +74,15 @@ impl Asked {
 type Curves = Vec<(&'static str, Vec<Travelled>)>;
 
 fn found_curves(corner: &Corner) -> Curves {
-    let curve = |linkage: &Linkage| linkage.both_ways(Length::mm(REACH), STEPS);
-    let mut curves = vec![(TYPED, curve(&corner.linkage))];
+    let mut curves = vec![(TYPED, curve(&corner.linkage, &corner.range))];
     if let Some(Ok(other)) = &corner.other {
-        curves.push((OTHER, curve(&other.linkage)));
+        curves.push((OTHER, curve(&other.linkage, &corner.range)));
     }
     curves
+}
+
+fn curve(linkage: &Linkage, range: &Range) -> Vec<Travelled> {
+    linkage.both_ways(range.droop, range.bump, STEPS)
 }
 
 fn csv(corner: &Corner) -> String {
@@ -90,8 +95,10 @@ fn csv(corner: &Corner) -> String {
 }
 
 fn svg(corner: &Corner) -> String {
-    let title = format!("{}, over travel", corner.layout.name);
-    charts_file(&title, &charts(&found_curves(corner)))
+    let title = format!("{}, over travel", corner.name);
+    let mut charts = charts(&found_curves(corner)).to_vec();
+    charts.extend(limit_charts(corner, &over(corner)));
+    charts_file(&title, &charts)
 }
 
 fn charts(curves: &Curves) -> [LineChart; 3] {
@@ -106,7 +113,7 @@ fn charts(curves: &Curves) -> [LineChart; 3] {
                     .iter()
                     .filter_map(|(travel, place)| {
                         let place = place.as_ref().ok()?;
-                        Some((travel.as_mm().round(), value(&place.wheel)))
+                        Some((travel.as_mm(), value(&place.wheel)))
                     })
                     .collect(),
             })
@@ -159,7 +166,7 @@ fn answer(
     anti: &str,
     pitch: Option<Pitch>,
     per_turn: Length,
-    working: &Working,
+    (working, folded): (&Working, &Folded),
     words: &Preferences,
 ) -> Vec<El> {
     let Ok(rates) = corner.linkage.rates(&corner.linkage.drawn()) else {
@@ -194,11 +201,14 @@ fn answer(
         .map(|turned| coupled(turned, per_turn.as_mm()))
         .collect();
     answer.push(sentences("note", &said));
+    answer.extend(limits(corner, folded, words));
+    answer.extend(steer(corner, pitch.as_ref().map(|pitch| pitch.wheelbase)));
     answer.extend(ends(&curves, corner));
     for chart in charts(&curves) {
         answer.push(div("").markup(&chart.svg()));
     }
-    if corner.other.as_ref().is_some_and(Result::is_ok) {
+    let set_anew = |other: &Other| matches!(other.joint, Joint::Link(_));
+    if matches!(&corner.other, Some(Ok(other)) if set_anew(other)) {
         let same =
             "In both holes the wheel stands as typed at the drawn height: the link is set anew.";
         answer.push(p(same).class("small soft"));
@@ -208,6 +218,149 @@ fn answer(
 }
 
 const SOURCES: &str = "The carrier is held by five lengths, a strut being two of them, and by its ride height: six equations for its six unknowns, solved by Newton's method. The rates are exact at the drawn height: the same equations, differentiated. Signs: ISO 8855. Roll centre: SAE J670, both sides alike. Anti-dive and anti-lift: Milliken and Milliken, Race Car Vehicle Dynamics, ch. 17, brakes at the wheels.";
+
+/// In how many steps the rack is looked at.
+const LOCK_STEPS: u32 = 4;
+
+/// Toe of both wheels by the rack; nothing where there is none.
+fn steer(corner: &Corner, wheelbase: Option<Length>) -> Option<El> {
+    let rack = corner.range.rack.as_ref()?;
+    let steered = corner.linkage.steered(rack, LOCK_STEPS);
+    let straight = corner.geometry.wheel.toe;
+    let apart = corner.linkage.axes_apart().zip(wheelbase);
+    let rows = steered.iter().map(|(shift, both)| {
+        let mm = Fixed(shift.as_mm(), 1).to_string();
+        let none = || "none".to_owned();
+        let Ok(both) = both else {
+            return [mm, none(), none(), none()];
+        };
+        let [own, across] = both.map(|toe| toe - straight);
+        // The outer wheel is the one that toes in.
+        let outer = own.max(across);
+        let rolls = apart.map(|(apart, wheelbase)| rolling_true(outer, apart, wheelbase));
+        let turned = |toe: Angle| signed(toe.as_degrees(), 2);
+        [
+            mm,
+            turned(both[0]),
+            turned(both[1]),
+            rolls.map_or_else(none, |inner| turned(straight - inner)),
+        ]
+    });
+    Some(table(
+        "Toe by the rack towards this side, degrees, toe-in positive; true: of the inner wheel rolling without scrub",
+        ["mm", "this", "other", "true"],
+        rows.collect(),
+    ))
+}
+
+/// How the joints keep their limits over travel and steer; nothing where none was asked.
+fn limits(corner: &Corner, folded: &Folded, words: &Preferences) -> Vec<El> {
+    let limits = match &corner.limits {
+        Err(unread) => return vec![sentences("reason", unread)],
+        Ok(limits) if limits.is_empty() => return Vec::new(),
+        Ok(limits) => limits,
+    };
+    let over = over(corner);
+    let problems = over.problems(limits, &corner.geometry, words.length);
+    let kept: Vec<String> = limits
+        .iter()
+        .zip(&over.limits)
+        .filter(|(_, kept)| kept.passed.is_empty())
+        .map(|(limit, kept)| limit.words(kept, &corner.geometry, words.length))
+        .collect();
+    vec![
+        el("h3").text("Limits over travel"),
+        sentences("reason", &problems),
+        sentences("note", &kept),
+        folded.shows(&limit_charts(corner, &over)),
+    ]
+}
+
+/// Charts folded away, which stay open while what they show changes.
+#[derive(Clone)]
+pub(super) struct Folded {
+    details: El,
+    charts: El,
+}
+
+impl Folded {
+    pub(super) fn new() -> Self {
+        let charts = div("stack");
+        let details = el("details")
+            .class("working")
+            .child(el("summary").text("Their curves"))
+            .child(charts.clone());
+        Self { details, charts }
+    }
+
+    fn shows(&self, charts: &[LineChart]) -> El {
+        let drawings: String = charts.iter().map(LineChart::svg).collect();
+        let _ = self.charts.clone().markup(&drawings);
+        self.details.clone()
+    }
+}
+
+fn over(corner: &Corner) -> OverRange {
+    let limits = corner.limits.as_deref().unwrap_or_default();
+    corner.linkage.over(&corner.range, limits)
+}
+
+/// What each limit is of over travel, with the rack where it is nearest to its bound, and the bound.
+fn limit_charts(corner: &Corner, over: &OverRange) -> Vec<LineChart> {
+    let limits = corner.limits.as_deref().unwrap_or_default();
+    let chart = |(limit, kept): (&JointLimit, &Kept)| {
+        let tie_rod = corner.range.rack.map_or(0, |rack| rack.link);
+        let racked = corner.linkage.racked(tie_rod, kept.at.rack);
+        let curve = curve(&racked, &corner.range);
+        let shown = |value: f64| match limit {
+            JointLimit::RodEnd { .. } => value.abs().min(1.0).asin().to_degrees(),
+            JointLimit::HalfShaft { .. } => value * 1e3,
+        };
+        let points = curve.iter().filter_map(|(travel, place)| {
+            let place = place.as_ref().ok()?;
+            let value = limit.value(&racked, &place.pose);
+            Some((travel.as_mm(), shown(value)))
+        });
+        let line = if kept.at.rack == Length::ZERO {
+            "straight ahead".to_owned()
+        } else {
+            let way = if kept.at.rack < Length::ZERO {
+                "right"
+            } else {
+                "left"
+            };
+            format!("rack {} mm {way}", Fixed(kept.at.rack.abs().as_mm(), 0))
+        };
+        let level = |name: &str, value: f64| ChartLine {
+            name: name.to_owned(),
+            points: curve
+                .iter()
+                .map(|(travel, _)| (travel.as_mm(), shown(value)))
+                .collect(),
+        };
+        let [least, most] = limit.bounds();
+        let mut lines = vec![
+            ChartLine {
+                name: line,
+                points: points.collect(),
+            },
+            level("limit", most),
+        ];
+        let what = match limit {
+            JointLimit::RodEnd { .. } => "°",
+            JointLimit::HalfShaft { .. } => {
+                lines.push(level("limit", least));
+                "mm longer than drawn"
+            }
+        };
+        LineChart {
+            title: format!("{}, {what}", limit.subject(&corner.geometry)),
+            decimals: 1,
+            lines,
+        }
+    };
+    limits.iter().zip(&over.limits).map(chart).collect()
+}
 
 /// How it stands at the drawn height, in each hole.
 fn stands(places: &[Place], anti: &str, pitch: Option<&Pitch>, words: &Preferences) -> El {
@@ -240,17 +393,33 @@ fn stands(places: &[Place], anti: &str, pitch: Option<&Pitch>, words: &Preferenc
     table("At the drawn height", ["", TYPED, other], rows)
 }
 
-/// How the link must be set in its other hole, and what happens where it is not.
+fn stood(wheel: &WheelPose, words: &Preferences) -> String {
+    format!(
+        "toe would be {} and camber {}",
+        words.way(wheel.toe, TOE),
+        words.way(wheel.camber, CAMBER)
+    )
+}
+
+/// How the link must be set in its other hole, and what happens where it is not; or how the wheel stands with the strut's top there.
 fn moved(corner: &Corner, other: &Other, per_turn: Length, words: &Preferences) -> El {
+    let Joint::Link(place) = other.joint else {
+        return p(
+            &match other.linkage.pose(&Default::default(), Length::ZERO) {
+                Ok(pose) => format!(
+                    "With the strut's top there and nothing else set, {}.",
+                    stood(&other.linkage.wheel(&pose), words)
+                ),
+                Err(error) => error.words(&other.geometry),
+            },
+        )
+        .class("note");
+    };
     let length = |geometry: &crate::linkage::Geometry| {
-        let link = geometry.links.get(other.link)?;
+        let link = geometry.links.get(place)?;
         Some(Length::metres((link.carrier - link.car).length()))
     };
-    let name = corner
-        .geometry
-        .links
-        .get(other.link)
-        .map(|link| &*link.name);
+    let name = corner.geometry.links.get(place).map(|link| &*link.name);
     let (Some(name), Some(before), Some(after)) =
         (name, length(&corner.geometry), length(&other.geometry))
     else {
@@ -272,18 +441,14 @@ fn moved(corner: &Corner, other: &Other, per_turn: Length, words: &Preferences) 
         )
     };
     let mut changes = [Length::ZERO; 5];
-    if let Some(change) = changes.get_mut(other.link) {
+    if let Some(change) = changes.get_mut(place) {
         *change = -longer;
     }
     let left = match other.linkage.pose(&changes, Length::ZERO) {
-        Ok(pose) => {
-            let wheel = other.linkage.wheel(&pose);
-            format!(
-                "Left as long as it is, toe would be {} and camber {}.",
-                words.way(wheel.toe, TOE),
-                words.way(wheel.camber, CAMBER)
-            )
-        }
+        Ok(pose) => format!(
+            "Left as long as it is, {}.",
+            stood(&other.linkage.wheel(&pose), words)
+        ),
         Err(_) => "Left as long as it is, it cannot be fitted there.".to_owned(),
     };
     p(&format!("{set} {left}")).class("note")
@@ -299,7 +464,7 @@ fn all_turned(corner: &Corner, rates: &[Rate; 5]) -> Vec<Turned> {
             camber: per_mm(rate.camber),
         })
         .collect();
-    for [one, other] in corner.layout.arms() {
+    for [one, other] in corner.asked.arms() {
         if let (Some(first), Some(second)) = (rates.get(one), rates.get(other)) {
             all.push(Turned {
                 name: format!("{} and {} together", one + 1, other + 1),

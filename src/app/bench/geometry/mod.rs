@@ -1,26 +1,32 @@
 //! A corner's geometry: hardpoints typed, the linkage drawn, and what each link and the travel do to toe and camber.
 
 mod answer;
+mod joints;
 
 use super::{Pick, empty, field, length_field, list, pick, place_of, spoken, thread_list, typed};
+use crate::app::device;
 use crate::app::dom::{Derived, El, div, el, p, result};
 use crate::app::field::{EntryField, choices};
 use crate::app::parts::{Working, body};
+use crate::app::shell::link;
 use crate::app::signal::RwSignal;
-use crate::document::{Entry, Preferences, Sense, Unit};
+use crate::document::{Axle, CornerGeometry, Entry, Preferences, Sense, Unit, read_corner};
 use crate::drawing::CornerViews;
 use crate::hardware::Thread;
 use crate::linkage::{
-    Geometry, GeometryError, LAYOUTS, Layout, Linkage, MOST_SPOTS, Pitch, Side, Vector, Wheel,
-    mirrored, read_point, write_point,
+    Geometry, GeometryError, Hardpoints, JointLimit, LAYOUTS, Linkage, MOST_SPOTS, Mover, Pitch,
+    Range, Side, Vector, Wheel, mirrored, read_point, write_point,
 };
 use crate::quantity::{
     Angle, Fixed, Length, LengthUnit, Limit, ReadError, read_number_of, write_made_length,
 };
 use crate::station::length_of;
+use joints::Joints;
 use std::cell::RefCell;
 use std::rc::Rc;
 
+/// Before a corner in the address.
+const HANDED: &str = "#/geometry/";
 const TOE: [&str; 2] = ["toe-in", "toe-out"];
 const CAMBER: [&str; 2] = ["top out", "top in"];
 
@@ -28,6 +34,9 @@ const CAMBER: [&str; 2] = ["top out", "top in"];
 #[derive(Clone, Copy)]
 struct Asked {
     preferences: RwSignal<Preferences>,
+    /// The corner of a kit card, where the address holds one.
+    given: Option<&'static CornerGeometry>,
+    /// A place among the layouts, or the one behind them for the kit card's corner.
     layout: Pick,
     /// 0 for the left side.
     side: Pick,
@@ -38,7 +47,7 @@ struct Asked {
     camber: RwSignal<Entry>,
     thread: Pick,
     double: Pick,
-    /// 0 for none, then the links.
+    /// 0 for none, then the links, then the strut's top.
     moved: Pick,
     hole: RwSignal<Entry>,
     /// 0 for the front axle.
@@ -46,20 +55,37 @@ struct Asked {
     wheelbase: RwSignal<Entry>,
     gravity: RwSignal<Entry>,
     share: RwSignal<Entry>,
+    joints: Joints,
 }
 
 /// A corner that can be solved.
 struct Corner {
-    layout: &'static Layout,
+    name: String,
+    asked: Hardpoints,
     geometry: Geometry,
     linkage: Linkage,
-    /// Another hole for one link, and the corner with it, set to stand as typed; or why there is none.
+    /// The travel and steer over which it is looked at.
+    range: Range,
+    /// What its joints may do, or what of it cannot be read.
+    limits: Result<Vec<JointLimit>, Vec<String>>,
+    /// The corner with one joint in another hole; or why there is none.
     other: Option<Result<Other, String>>,
 }
 
-/// A corner with one joint in another hole.
+/// A joint at the car.
+#[derive(Clone, Copy)]
+enum Joint {
+    /// A link's.
+    Link(usize),
+    /// The strut's top.
+    StrutTop,
+}
+
+/// A corner with one joint in another hole. A link is set anew there, so that the wheel stands as typed; a strut's top moves the wheel.
 struct Other {
-    link: usize,
+    joint: Joint,
+    /// The hole, and the joint at the carrier that it is joined to.
+    drawn: (Vector, Vector),
     geometry: Geometry,
     linkage: Linkage,
 }
@@ -70,9 +96,16 @@ type Found = Derived<Result<Corner, Vec<String>>>;
 /// A corner's geometry.
 pub fn geometry(preferences: RwSignal<Preferences>) -> [El; 2] {
     let usual = Thread::parse("5/8-18 UNF").unwrap_or_default();
+    let (given, refused) = match given() {
+        None => (None, None),
+        // It lives as long as the page, as all that the page owns.
+        Some(Ok(corner)) => (Some(&*Box::leak(Box::new(corner))), None),
+        Some(Err(reason)) => (None, Some(reason)),
+    };
     let asked = Asked {
         preferences,
-        layout: RwSignal::new(0),
+        layout: RwSignal::new(if given.is_some() { LAYOUTS.len() } else { 0 }),
+        given,
         side: RwSignal::new(0),
         points: [(); MOST_SPOTS].map(|()| empty()),
         centre: empty(),
@@ -87,16 +120,36 @@ pub fn geometry(preferences: RwSignal<Preferences>) -> [El; 2] {
         wheelbase: typed("2540", Unit::Millimetre),
         gravity: typed("480", Unit::Millimetre),
         share: empty(),
+        joints: Joints::new(preferences),
     };
     asked.begin();
     let found = result(move || asked.corner());
-    let working = Working::new();
-    let answer = spoken(move || asked.answer(found, &working));
-    [asked.known(found), answer]
+    let (working, folded) = (Working::new(), answer::Folded::new());
+    let answer = spoken(move || asked.answer(found, &working, &folded));
+    [asked.known(found, refused), answer]
+}
+
+/// The corner that the address holds, or why it cannot be read; none where it holds none.
+fn given() -> Option<Result<CornerGeometry, String>> {
+    let hash = device::hash();
+    let text = device::decoded(hash.strip_prefix(HANDED)?);
+    Some(read_corner(&text).map_err(|problems| {
+        let problems: Vec<_> = problems.iter().map(ToString::to_string).collect();
+        format!(
+            "The address holds no corner that can be read: {}",
+            problems.join(" ")
+        )
+    }))
 }
 
 fn put(entry: RwSignal<Entry>, text: String, unit: Unit, sense: Option<Sense>) {
     entry.set(Entry { text, unit, sense });
+}
+
+/// A number as it is put into a field: to a thousandth, without trailing zeros.
+fn short(value: f64) -> String {
+    let text = Fixed(value, 3).to_string();
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 fn put_point(entry: RwSignal<Entry>, point: Vector) {
@@ -140,35 +193,72 @@ fn share_of(entry: &Entry) -> Result<f64, String> {
 }
 
 impl Asked {
-    fn layout(self) -> &'static Layout {
-        layout_at(self.layout.get())
+    /// The points that are asked for; none of them where the card's corner is gone.
+    fn asked(self) -> Hardpoints {
+        match LAYOUTS.get(self.layout.get()) {
+            Some(layout) => layout.hardpoints(),
+            None => self.given.map_or_else(Hardpoints::default, |given| {
+                Hardpoints::of(&given.geometry()).0
+            }),
+        }
     }
 
-    /// Puts the invented corner of the layout into the fields, following nothing.
-    fn begin(self) {
-        let layout = layout_at(self.layout.get_untracked());
-        let side = side_at(self.side.get_untracked());
-        for (entry, point) in self.points.into_iter().zip(layout.example(side)) {
-            put_point(entry, point);
+    /// What the layout is called.
+    fn name(self) -> String {
+        match LAYOUTS.get(self.layout.get()) {
+            Some(layout) => layout.name.to_owned(),
+            None => self.card_name().unwrap_or_default(),
         }
-        let wheel = layout.wheel(side);
+    }
+
+    /// What the kit card's corner is called.
+    fn card_name(self) -> Option<String> {
+        self.given
+            .map(|given| format!("kit card, {}", given.corner.words().to_ascii_lowercase()))
+    }
+
+    /// Puts the invented corner of the layout, or the kit card's, into the fields, following nothing.
+    fn begin(self) {
+        self.moved.set(0);
+        self.joints.begin();
+        if let Some(layout) = LAYOUTS.get(self.layout.get_untracked()) {
+            let side = side_at(self.side.get_untracked());
+            return self.fill(&layout.example(side), &layout.wheel(side));
+        }
+        let Some(given) = self.given else {
+            return;
+        };
+        let geometry = given.geometry();
+        self.side.set(usize::from(geometry.side == Side::Right));
+        self.fill(&Hardpoints::of(&geometry).1, &geometry.wheel);
+        self.axle
+            .set(usize::from(given.corner.axle() == Axle::Rear));
+        self.joints.take(given);
+    }
+
+    fn fill(self, points: &[Vector], wheel: &Wheel) {
+        for (entry, point) in self.points.into_iter().zip(points) {
+            put_point(entry, *point);
+        }
         put_point(self.centre, wheel.centre);
-        let radius = Fixed(wheel.radius.as_mm(), 0).to_string();
-        put(self.radius, radius, Unit::Millimetre, None);
+        joints::put_length(self.radius, wheel.radius);
         for (entry, angle) in [(self.toe, wheel.toe), (self.camber, wheel.camber)] {
             let sense = if angle.as_radians() < 0.0 {
                 Sense::Minus
             } else {
                 Sense::Plus
             };
-            let size = Fixed(angle.abs().as_degrees(), 2).to_string();
-            put(entry, size, Unit::Degree, Some(sense));
+            put(
+                entry,
+                short(angle.abs().as_degrees()),
+                Unit::Degree,
+                Some(sense),
+            );
         }
         let rear = wheel.centre.x < -1.0;
         self.axle.set(usize::from(rear));
         let share = if rear { "35" } else { "65" };
         put(self.share, share.to_owned(), Unit::Count, None);
-        self.moved.set(0);
     }
 
     /// Takes what can be read to the other side of the car.
@@ -178,6 +268,7 @@ impl Asked {
                 put_point(entry, mirrored(point));
             }
         }
+        self.joints.mirror();
     }
 
     fn wheel(self) -> Result<Wheel, Vec<String>> {
@@ -203,14 +294,15 @@ impl Asked {
 
     /// The corner as typed, or everything that is wrong with it.
     fn corner(self) -> Result<Corner, Vec<String>> {
-        let layout = self.layout();
+        let asked = self.asked();
         let (mut points, mut unread) = (Vec::new(), Vec::new());
-        for (spot, entry) in layout.spots.iter().zip(self.points) {
+        for (label, entry) in asked.labels.iter().zip(self.points) {
             match point_of(&entry.get()) {
                 Ok(point) => points.push(point),
-                Err(_) => unread.push(no_answer(spot.label)),
+                Err(_) => unread.push(no_answer(label)),
             }
         }
+        let range = self.joints.range(&mut unread);
         let wheel = match self.wheel() {
             Ok(wheel) => wheel,
             Err(others) => {
@@ -218,34 +310,71 @@ impl Asked {
                 return Err(unread);
             }
         };
-        let Some(geometry) = layout.geometry(side_at(self.side.get()), &points, wheel) else {
+        if !unread.is_empty() {
             return Err(unread);
+        }
+        let Some(geometry) = asked.geometry(side_at(self.side.get()), &points, wheel) else {
+            return Err(vec![
+                "No answer: this corner asks for more points.".to_owned(),
+            ]);
         };
         let linkage = solvable(&geometry)?;
-        let other = self.other(layout, &geometry);
+        let other = self.other(&asked, &geometry, &linkage);
         Ok(Corner {
-            layout,
+            name: self.name(),
+            asked,
             geometry,
             linkage,
             other,
+            range,
+            limits: self.joints.limits(),
         })
     }
 
     /// The corner with one joint in another hole.
-    fn other(self, layout: &Layout, geometry: &Geometry) -> Option<Result<Other, String>> {
-        let link = self.moved.get().checked_sub(1)?;
-        layout.car_joint(link)?;
+    fn other(
+        self,
+        asked: &Hardpoints,
+        geometry: &Geometry,
+        drawn: &Linkage,
+    ) -> Option<Result<Other, String>> {
+        let joint = joint_at(self.moved.get(), asked)?;
         let hole = match point_of(&self.hole.get()) {
             Ok(hole) => hole,
             Err(_) => return Some(Err(no_answer("the other hole"))),
         };
         let mut geometry = geometry.clone();
-        if let Some(link) = geometry.links.get_mut(link) {
-            link.car = hole;
-        }
-        Some(match solvable(&geometry) {
+        let (carrier, linkage) = match joint {
+            Joint::Link(link) => {
+                let link = geometry.links.get_mut(link)?;
+                link.car = hole;
+                (link.carrier, solvable(&geometry))
+            }
+            Joint::StrutTop => {
+                let strut = geometry.strut.as_mut()?;
+                let by = hole - strut.top;
+                // So many times its way: from no hole to another it has none.
+                let mover = Mover {
+                    strut_top: true,
+                    way: by,
+                    ..Mover::default()
+                };
+                strut.top = hole;
+                let moved = drawn.set(&[mover], &[Length::metres(1.0)]);
+                let stands = moved
+                    .pose(&Default::default(), Length::ZERO)
+                    .and_then(|pose| moved.rates(&pose));
+                let moved = match stands {
+                    Ok(_) => Ok(moved),
+                    Err(error) => Err(vec![error.words(&geometry)]),
+                };
+                (geometry.strut?.on_axis, moved)
+            }
+        };
+        Some(match linkage {
             Ok(linkage) => Ok(Other {
-                link,
+                joint,
+                drawn: (hole, carrier),
                 geometry,
                 linkage,
             }),
@@ -270,11 +399,12 @@ impl Asked {
         super::thread_at(self.thread.get()).pitch() * pitches
     }
 
-    fn known(self, found: Found) -> El {
-        let names: Vec<_> = LAYOUTS
-            .iter()
+    fn known(self, found: Found, refused: Option<String>) -> El {
+        let names = LAYOUTS.iter().map(|layout| layout.name.to_owned());
+        let names: Vec<_> = names
+            .chain(self.card_name())
             .enumerate()
-            .map(|(place, layout)| (place.to_string(), layout.name.to_owned()))
+            .map(|(place, name)| (place.to_string(), name))
             .collect();
         let layout = choices(
             "layout",
@@ -301,25 +431,36 @@ impl Asked {
             },
         );
         body()
+            .children(refused.map(|reason| p(&reason).class("reason").attr("role", "alert")))
             .child(layout)
             .child(side)
             .child(drawing(found))
+            .child(p("").class("small soft").live_text(move || {
+                let whose = if self.layout.get() < LAYOUTS.len() {
+                    "The corner in the fields is invented: type yours over it."
+                } else {
+                    "The corner in the fields is the kit card's, with every adjuster at its base. What is typed here leaves the card as it is."
+                };
+                format!("Every point is x, y, z in mm: x forward, y to the left, z up. {whose}")
+            }))
             .child(
-                p("Every point is x, y, z in mm: x forward, y to the left, z up. The corner in the fields is invented: type yours over it.")
+                p("A kit card's corner opens from Turn of its job, or from the card at the desk.")
                     .class("small soft"),
             )
+            .child(link("../desk/", "Open a kit card at the desk").class("button"))
             .child(div("fields wide").live(move || {
-                let spots = self.layout().spots.iter().enumerate();
-                spots
+                let labels = self.asked().labels.into_iter().enumerate();
+                labels
                     .zip(self.points)
-                    .map(|((place, spot), entry)| {
-                        point_field(&format!("point-{place}"), spot.label, entry)
+                    .map(|((place, label), entry)| {
+                        point_field(&format!("point-{place}"), &label, entry)
                     })
                     .collect()
             }))
             .child(self.wheel_fields())
             .child(self.adjuster())
             .child(self.other_hole())
+            .child(self.joints.known(move || self.asked()))
             .child(self.more())
     }
 
@@ -392,15 +533,21 @@ impl Asked {
     /// Another hole for one joint at the car, which begins where the joint is.
     fn other_hole(self) -> El {
         div("stack").live(move || {
-            let layout = self.layout();
-            let links = (1..).zip(layout.links().map(str::to_owned));
+            let asked = self.asked();
+            let links = (1..).zip(&asked.links);
             let mut options = vec![(0, "none".to_owned())];
-            options.extend(links.map(|(place, name)| (place, format!("{place} {name}"))));
+            options.extend(links.map(|(place, (name, ..))| (place, format!("{place} {name}"))));
+            if asked.strut.is_some() {
+                options.push((options.len(), "S Strut: top".to_owned()));
+            }
             let select = list("moved", "Another hole for", [("", options)], self.moved)
                 // It comes after the list took its value.
                 .on("change", move |_| {
-                    let link = self.moved.get_untracked().wrapping_sub(1);
-                    let here = layout.car_joint(link);
+                    let here = match joint_at(self.moved.get_untracked(), &asked) {
+                        Some(Joint::Link(link)) => asked.car_joint(link),
+                        Some(Joint::StrutTop) => asked.strut.map(|[top, _]| top),
+                        None => None,
+                    };
                     if let Some(here) = here.and_then(|place| self.points.get(place)) {
                         self.hole.set(here.get_untracked());
                     }
@@ -459,8 +606,14 @@ impl Asked {
     }
 }
 
-fn layout_at(place: usize) -> &'static Layout {
-    LAYOUTS.get(place).unwrap_or(&LAYOUTS[0])
+/// The joint at a place of the list of those that may have another hole.
+fn joint_at(place: usize, asked: &Hardpoints) -> Option<Joint> {
+    let link = place.checked_sub(1)?;
+    if link < asked.links.len() {
+        Some(Joint::Link(link))
+    } else {
+        asked.strut.map(|_| Joint::StrutTop)
+    }
 }
 
 const fn side_at(place: usize) -> Side {
@@ -498,8 +651,7 @@ fn drawing(found: Found) -> El {
             let corner = found.as_ref().ok()?;
             let mut views = CornerViews::new(&corner.geometry).ok()?;
             if let Some(Ok(other)) = &corner.other {
-                let hole = other.geometry.links.get(other.link);
-                views.other = hole.map(|link| (other.link, link.car));
+                views.other = Some(other.drawn);
             }
             Some(views.svg())
         });
@@ -520,6 +672,16 @@ fn drawing(found: Found) -> El {
 
 /// A field for a point. Its keyboard has a minus and a space.
 fn point_field(id: &str, label: &str, entry: RwSignal<Entry>) -> El {
+    checked_point_field(id, label, entry, |entry| point_of(entry).err())
+}
+
+/// A field for a point or a direction, and what is wrong with it.
+fn checked_point_field(
+    id: &str,
+    label: &str,
+    entry: RwSignal<Entry>,
+    wrong: fn(&Entry) -> Option<String>,
+) -> El {
     let note = format!("{id}-note");
     let input = el("input")
         .attr("id", id)
@@ -528,7 +690,7 @@ fn point_field(id: &str, label: &str, entry: RwSignal<Entry>) -> El {
         .attr("spellcheck", "false")
         .attr("aria-describedby", &note)
         .live_attr("aria-invalid", move || {
-            point_of(&entry.get()).err().map(|_| "true".to_owned())
+            wrong(&entry.get()).map(|_| "true".to_owned())
         })
         .live_value(move || entry.get().text)
         .on_value("input", move |text| {
@@ -547,6 +709,6 @@ fn point_field(id: &str, label: &str, entry: RwSignal<Entry>) -> El {
             p("")
                 .attr("id", &note)
                 .class("reason")
-                .live_text(move || point_of(&entry.get()).err().unwrap_or_default()),
+                .live_text(move || wrong(&entry.get()).unwrap_or_default()),
         )
 }
