@@ -93,7 +93,11 @@ impl Check {
             &expected["rotvec"],
         );
         let moved = mm(wheel.centre - linkage.drawn().centre);
-        self.near(&format!("{name} dx"), moved.x, &expected["wc_dx"]);
+        self.near(
+            &format!("{name} forward"),
+            wheel.forward.as_mm(),
+            &expected["wc_dx"],
+        );
         self.near(&format!("{name} dy"), moved.y, &expected["wc_dy"]);
         self.near(
             &format!("{name} half track"),
@@ -1054,7 +1058,7 @@ fn curves_are_written_as_a_table() {
     let lines: Vec<&str> = text.lines().collect();
     assert_eq!(
         lines[0],
-        "travel (mm),toe as typed (deg),camber as typed (deg),half-track change as typed (mm),roll centre height as typed (mm)"
+        "travel (mm),toe as typed (deg),camber as typed (deg),half-track change as typed (mm),wheel centre forward as typed (mm),roll centre height as typed (mm)"
     );
     assert_eq!(lines.len(), 26);
     for (line, (travel, place)) in lines[1..].iter().zip(&near) {
@@ -1064,7 +1068,8 @@ fn curves_are_written_as_a_table() {
         assert!((cells[1] - wheel.toe.as_degrees()).abs() <= 0.5001e-4);
         assert!((cells[2] - wheel.camber.as_degrees()).abs() <= 0.5001e-4);
         assert!((cells[3] - wheel.half_track.as_mm()).abs() <= 0.5001e-3);
-        assert_eq!(cells.len(), 5);
+        assert!((cells[4] - wheel.forward.as_mm()).abs() <= 0.5001e-3);
+        assert_eq!(cells.len(), 6);
     }
     assert!(lines[1].starts_with("-60,") && lines[25].starts_with("60,"));
     assert!(lines[13].starts_with("0,0.0500,-1.0000,0.000,"));
@@ -1073,8 +1078,8 @@ fn curves_are_written_as_a_table() {
     assert!(far[0].1.is_err() && far[24].1.is_err() && far[12].1.is_ok());
     let text = write_curves(&[("a", &far), ("b", &far)]);
     let lines: Vec<&str> = text.lines().collect();
-    assert_eq!(lines[1], "-600,,,,,,,,");
-    assert!(lines.iter().all(|line| line.split(',').count() == 9));
+    assert_eq!(lines[1], "-600,,,,,,,,,,");
+    assert!(lines.iter().all(|line| line.split(',').count() == 11));
     assert_eq!(write_curves(&[]), "travel (mm)\n");
 }
 

@@ -32,17 +32,21 @@ impl Linkage {
     }
 }
 
+/// What a curve is written of, each with its unit.
+const QUANTITIES: [(&str, &str); 5] = [
+    ("toe", "deg"),
+    ("camber", "deg"),
+    ("half-track change", "mm"),
+    ("wheel centre forward", "mm"),
+    ("roll centre height", "mm"),
+];
+
 /// Curves over the same travels as comma-separated values with decimal points, each curve with its name behind its quantities: travel, change of
-/// half track and roll centre height in millimetres, toe and camber in degrees. What a linkage does not reach is left empty.
+/// half track, the wheel centre's way forward and roll centre height in millimetres, toe and camber in degrees. What a linkage does not reach is left empty.
 pub fn write_curves(curves: &[(&str, &[Travelled])]) -> String {
     let mut text = String::from("travel (mm)");
     for (name, _) in curves {
-        for (quantity, unit) in [
-            ("toe", "deg"),
-            ("camber", "deg"),
-            ("half-track change", "mm"),
-            ("roll centre height", "mm"),
-        ] {
+        for (quantity, unit) in QUANTITIES {
             text.push_str(&format!(",{quantity} {name} ({unit})"));
         }
     }
@@ -57,10 +61,11 @@ pub fn write_curves(curves: &[(&str, &[Travelled])]) -> String {
                     (place.wheel.toe.as_degrees(), 4),
                     (place.wheel.camber.as_degrees(), 4),
                     (place.wheel.half_track.as_mm(), 3),
+                    (place.wheel.forward.as_mm(), 3),
                     (place.roll_centre().as_mm(), 1),
                 ]
             });
-            for value in 0..4 {
+            for value in 0..QUANTITIES.len() {
                 text.push(',');
                 let value = values.and_then(|values| values.get(value).copied());
                 if let Some((value, decimals)) = value.filter(|(value, _)| value.is_finite()) {

@@ -131,6 +131,8 @@ pub struct WheelPose {
     pub contact: Vector,
     /// By how much its contact has moved outwards since it was drawn.
     pub half_track: Length,
+    /// By how much its centre has moved forward since it was drawn: at the front axle the wheelbase grows by it, at the rear it shrinks.
+    pub forward: Length,
 }
 
 /// How fast the carrier and its wheel move with one quantity: a link's length or the travel. Angles in radians a metre, points in metres a metre.
@@ -441,6 +443,7 @@ impl Linkage {
             centre: pose.centre,
             contact,
             half_track: Length::metres(contact.y * out - self.contact),
+            forward: Length::metres(pose.centre.x - self.drawn().centre.x),
         }
     }
 

@@ -101,7 +101,7 @@ fn svg(corner: &Corner) -> String {
     charts_file(&title, &charts)
 }
 
-fn charts(curves: &Curves) -> [LineChart; 3] {
+fn charts(curves: &Curves) -> [LineChart; 4] {
     let chart = |title: &str, decimals: u32, value: fn(&WheelPose) -> f64| LineChart {
         title: title.to_owned(),
         decimals,
@@ -129,6 +129,11 @@ fn charts(curves: &Curves) -> [LineChart; 3] {
         chart("Half-track change, mm, outwards positive", 1, |wheel| {
             wheel.half_track.as_mm()
         }),
+        chart(
+            "Wheel centre forward, mm: so moves the wheelbase",
+            1,
+            |wheel| wheel.forward.as_mm(),
+        ),
     ]
 }
 
@@ -506,6 +511,10 @@ fn coupled(turned: &Turned, mm: f64) -> String {
     let (toe, camber) = (turned.toe * mm, turned.camber * mm);
     let way = |value: f64, [plus, minus]: [&str; 2]| {
         let size = Fixed(value.abs(), 3);
+        // What rounds to nothing has no way.
+        if value.abs() < 0.0005 {
+            return format!("{size}°");
+        }
         format!("{size}° {}", if value < 0.0 { minus } else { plus })
     };
     let (large, small, names) = if toe.abs() >= camber.abs() {
