@@ -528,7 +528,8 @@ fn another_hole_stands_beside_the_corner_and_its_curves_are_saved() {
             text.starts_with("<svg xmlns='http://www.w3.org/2000/svg'"),
             "{text}"
         );
-        assert_eq!(text.matches("stroke-dasharray").count(), 6);
+        // The other hole's line and its sample below, in each of four charts.
+        assert_eq!(text.matches("stroke-dasharray").count(), 2 * 4);
 
         page.fill("The other hole, at the car", "-128 340");
         answer.shows("No answer: the other hole cannot be right.");
