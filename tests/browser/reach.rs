@@ -150,6 +150,7 @@ fn big_hands_have_big_targets_and_one_column() {
         page.open("#/preferences");
         page.click("As usual");
         page.open("#/job/1/base");
+        page.part("h1").shows("Base");
         assert_eq!(page.script(columns), 2);
     });
 }
