@@ -67,15 +67,16 @@ customElements.define("at-work", class extends HTMLElement {
 
 const askOnce = () => quietly(askToLast());
 
+const offer = () => document.querySelectorAll("new-version").forEach((place) => quietly(place.look()));
+
 const start = async () => {
   const registration = await navigator.serviceWorker?.register(`${root}worker.js`);
   if (!registration) return;
-  registration.onupdatefound = () => {
-    const worker = registration.installing;
-    worker.onstatechange = () => {
-      if (worker.state === "installed") document.querySelectorAll("new-version").forEach((offer) => quietly(offer.look()));
-    };
-  };
+  // The browser may have found the newer build, or even have it here, before the page asked.
+  const watch = () => registration.installing?.addEventListener("statechange", offer);
+  registration.onupdatefound = watch;
+  watch();
+  offer();
   if (registration.active && (await kept()).whole.length === 0) registration.active.postMessage("");
 };
 // What the page itself needs comes first.

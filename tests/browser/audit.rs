@@ -153,7 +153,6 @@ fn loading() {
                     // No worker is to keep the page before it is loaded.
                     browser.before_load(WITHOUT_WORKER);
                     browser.open("");
-                    browser.is_up();
                     store_job(browser, &read_once("rear"));
                 }
                 let url = format!("{}/{address}", site.origin());

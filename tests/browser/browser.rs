@@ -104,12 +104,17 @@ impl Browser {
     /// Runs the body of a JavaScript function in the page and returns what it returns.
     #[track_caller]
     pub fn script(&self, body: &str, arguments: Value) -> Value {
+        self.try_script(body, arguments)
+            .unwrap_or_else(|why| panic!("a script of the test failed: {why}"))
+    }
+
+    /// The same while the page may change under it.
+    pub fn try_script(&self, body: &str, arguments: Value) -> Result<Value, String> {
         self.command(
             "POST",
             "/execute/sync",
             &json!({ "script": body, "args": arguments }),
         )
-        .unwrap_or_else(|why| panic!("a script of the test failed: {why}"))
     }
 
     /// The log of the given kind, "browser" or "performance", since it was last asked for.

@@ -205,7 +205,6 @@ fn no_page_holds_the_focus() {
         for address in jobs.into_iter().chain(others) {
             page.open("bench/");
             page.open(&address);
-            page.is_up();
             page.script("for (const one of document.querySelectorAll('details')) one.open = true");
             let mut stops = 0;
             while tab(page).is_some() {

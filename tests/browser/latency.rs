@@ -91,7 +91,6 @@ fn keystrokes() {
         let job = read_once("rear");
         store_job(page, &job);
         page.open(&address("7", "read"));
-        page.is_up();
         let reading = "#string-left-rear-0-first";
         time(
             page,

@@ -318,6 +318,29 @@ fn a_newer_build_that_comes_while_the_list_is_open_is_offered_there() {
 }
 
 #[test]
+fn a_newer_build_that_was_here_before_the_page_could_watch_for_it_is_offered() {
+    let site = Site::release();
+    site.visit(Screen::PHONE, |page| {
+        first_visit(page);
+        site.replace(&another_build("early"));
+        // The page hears of the worker only when the newer build is kept.
+        page.before_load(
+            "const { serviceWorker } = navigator;
+             const register = serviceWorker.register.bind(serviceWorker);
+             serviceWorker.register = async (...what) => {
+                 const registration = await register(...what);
+                 while ((await caches.keys()).length < 2) await new Promise(done => setTimeout(done, 50));
+                 window.heard = true;
+                 return registration;
+             }",
+        );
+        page.reload();
+        is_true(page, "the worker", "return window.heard === true");
+        page.shows(OFFER);
+    });
+}
+
+#[test]
 fn a_job_open_in_another_window_goes_on_when_the_newer_build_is_taken() {
     let site = Site::release();
     site.visit(Screen::PHONE, |page| {

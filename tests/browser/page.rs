@@ -93,10 +93,12 @@ impl<'site> Page<'site> {
         self.profile.join("saved")
     }
 
-    /// Opens an address of the site: `""` is the page of jobs, `"align/"` that of readings, `"bench/"` the bench, `"#/preferences"` a hash address.
+    /// Opens an address of the site and waits until its page stands there: `""` is the page of jobs, `"align/"` that of the plan, `"bench/"` the bench,
+    /// `"#/preferences"` a hash address, which may lead on to the page that shows it.
     #[track_caller]
     pub fn open(&self, address: &str) {
         self.open_elsewhere(&format!("{}/{address}", self.site.address()));
+        self.is_up();
     }
 
     /// Opens any address.
@@ -110,11 +112,13 @@ impl<'site> Page<'site> {
         }
     }
 
+    /// Loads the page again and waits until it stands there.
     #[track_caller]
     pub fn reload(&self) {
         if let Err(why) = self.browser().command("POST", "/refresh", &json!({})) {
             panic!("the page does not reload: {why}");
         }
+        self.is_up();
     }
 
     /// Closes the browser and starts it again on the same profile, then opens the address.
@@ -194,14 +198,18 @@ impl<'site> Page<'site> {
         );
     }
 
-    /// Waits until the page that the address leads to stands there.
+    /// Waits until the page that the address leads to stands there: it does not when the browser has loaded it, for its code comes after. A job's
+    /// address at the page of jobs leads to another page. What is no page of Halfturn is not waited for.
     #[track_caller]
-    pub fn is_up(&self) {
+    fn is_up(&self) {
+        let home = self.site.path();
         self.waits_for("the page", || {
-            let up = self.script(
-                "return Boolean(document.querySelector('#top')) && !document.querySelector('#skeleton')",
+            let up = format!(
+                "const leads_on = location.pathname === '{home}' && /^#\\/(job|send|open|file)\\b/.test(location.hash);
+                 const here = document.querySelector('#top') && !document.querySelector('#skeleton');
+                 return !leads_on && Boolean(here || !document.querySelector('link[rel=manifest]'))",
             );
-            (up == true).then_some(())
+            (self.browser().try_script(&up, json!([])) == Ok(json!(true))).then_some(())
         });
     }
 

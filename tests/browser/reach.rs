@@ -47,7 +47,6 @@ fn each_state(page: &Page, look: impl Fn(&Page, &str)) {
         // So that the next is loaded, not gone to within a page.
         page.open_elsewhere("about:blank");
         page.open(&state);
-        page.is_up();
         let heads = page
             .script("return document.querySelectorAll('button.head').length")
             .as_u64()

@@ -88,7 +88,6 @@ fn reloads(count: u64, seed: u64) {
             let station = ["unpack", "bolt-up", "base", "read", "bolt-up", "sheet"]
                 [usize::try_from(random.below(6)).unwrap()];
             page.open(&address("1", station));
-            page.is_up();
             page.script(
                 "const begin = [...document.querySelectorAll('button.main')].find((one) => one.textContent === 'Start round 1');
                  begin?.click()",
@@ -104,7 +103,6 @@ fn reloads(count: u64, seed: u64) {
                 ));
                 before = 0;
                 page.open(&address("1", station));
-                page.is_up();
             }
             let moves: Vec<[u64; 2]> = (0..1 + random.below(8))
                 .map(|_| [random.below(1000), random.below(250)])

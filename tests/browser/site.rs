@@ -112,6 +112,11 @@ impl Site {
         format!("{}{}", self.origin(), self.shared.base)
     }
 
+    /// The path of its page of jobs.
+    pub fn path(&self) -> String {
+        format!("{}/", self.shared.base)
+    }
+
     /// The origin of the site, without a slash at the end.
     pub fn origin(&self) -> String {
         format!("http://{}", self.address)

@@ -110,7 +110,6 @@ pub fn stations(page: &Page, visit: &mut dyn FnMut(&str)) {
     let job = hash.as_str().unwrap().split('/').nth(2).unwrap().to_owned();
     for station in OF_A_JOB {
         page.open(&address(&job, station));
-        page.is_up();
         page.part("h1").shows("");
         visit(station);
     }
@@ -162,7 +161,6 @@ fn shared(page: &Page, visit: &mut dyn FnMut(&str)) {
         ("share/#/send/7/card", "send a card"),
     ] {
         page.open(address);
-        page.is_up();
         page.part("main").shows("link");
         visit(name);
     }
@@ -186,7 +184,6 @@ fn shared(page: &Page, visit: &mut dyn FnMut(&str)) {
     ] {
         page.open("bench/");
         page.open(&link(&packed));
-        page.is_up();
         page.part("main").shows("Leave it");
         visit(name);
     }
@@ -252,7 +249,6 @@ pub fn everything(page: &Page, visit: &mut dyn FnMut(&str)) {
     for (address, name) in WITHOUT.into_iter().chain(AT_DESK) {
         page.open("bench/?between");
         page.open(address);
-        page.is_up();
         page.part("h1").shows("");
         visit(name);
     }
