@@ -29,9 +29,9 @@ fn away(page: &Page, minutes: i32) {
             const job = JSON.parse(localStorage.getItem(key));
             job.changed -= {minutes} * 60000;
             localStorage.setItem(key, JSON.stringify(job));
-        }}
-        history.back()"
+        }}"
     ));
+    page.back();
 }
 
 fn file(name: &str, text: &[u8]) -> PathBuf {
@@ -301,7 +301,7 @@ fn the_back_button_goes_back() {
         page.click(REAR);
         page.part("h1").shows("Unpack");
         station(page, "Base");
-        page.script("history.back()");
+        page.back();
         page.part("h1").shows("Unpack");
         page.open("#/job/none/read");
         page.shows("There is no such job on this device.");
@@ -316,12 +316,12 @@ fn the_way_back_shows_what_the_other_page_changed() {
         page.fill("Who does the work, for the sheet", "Bay 2");
         station(page, "Sheet");
         page.fill("Notes for the sheet", "Second try.");
-        page.script("history.back()");
+        page.back();
         page.part("h1").shows("Unpack");
         page.fill(FIELD, "2");
         station(page, "Sheet");
         page.part(".sheet").shows("Second try.");
-        page.script("history.back()");
+        page.back();
         assert_eq!(page.value(FIELD), "2");
     });
 }

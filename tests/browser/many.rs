@@ -194,9 +194,9 @@ fn a_sign_off_is_stored_before_anything_else_happens() {
             "history.replaceState(null, '', location.hash.replace('bolt-up', 'unpack'));
              dispatchEvent(new HashChangeEvent('hashchange'));
              return new Promise(done => setTimeout(() => {
-                 let writes = 0;
+                 const writes = [];
                  const set = Storage.prototype.setItem;
-                 Storage.prototype.setItem = function (...put) { writes += 1; return set.apply(this, put); };
+                 Storage.prototype.setItem = function (...put) { writes.push(performance.now()); return set.apply(this, put); };
                  const field = document.querySelector('#car-by');
                  let count = 0;
                  const typing = setInterval(() => {
@@ -206,14 +206,15 @@ fn a_sign_off_is_stored_before_anything_else_happens() {
                      clearInterval(typing);
                      setTimeout(() => {
                          Storage.prototype.setItem = set;
-                         done([writes, JSON.parse(localStorage.getItem('halfturn.job.1')).car.by.length]);
+                         const pauses = writes.slice(1).map((at, place) => at - writes[place]);
+                         done([writes.length, Math.min(...pauses), JSON.parse(localStorage.getItem('halfturn.job.1')).car.by.length]);
                      }, 400);
                  }, 25);
              }, 500))",
         );
-        assert_eq!(writes[1], 40);
-        let writes = writes[0].as_u64().unwrap();
-        assert!((3..=8).contains(&writes), "{writes} writes in 1.4 s");
+        assert_eq!(writes[2], 40);
+        assert!(writes[0].as_u64() >= Some(3), "{writes}");
+        assert!(writes[1].as_f64() >= Some(295.0), "{writes}");
     });
 }
 

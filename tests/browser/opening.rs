@@ -43,7 +43,7 @@ fn the_bench_is_a_page_away_and_follows_the_preferences() {
         page.click("Inches");
         page.click("Dark");
         // The bench stands as it was left: it reads what was preferred since.
-        page.script("history.back()");
+        page.back();
         page.part("h1").shows("Turns for an angle");
         page.part(".field:has(#arm) .unit").shows("in");
         assert_eq!(page.script(theme), "dark");

@@ -121,6 +121,14 @@ impl<'site> Page<'site> {
         self.is_up();
     }
 
+    /// Goes back as the browser's own button does. A script may be run twice when the page changes under it.
+    #[track_caller]
+    pub fn back(&self) {
+        if let Err(why) = self.browser().command("POST", "/back", &json!({})) {
+            panic!("the browser does not go back: {why}");
+        }
+    }
+
     /// Closes the browser and starts it again on the same profile, then opens the address.
     #[track_caller]
     pub fn come_back(&mut self, address: &str) {

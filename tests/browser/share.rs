@@ -103,7 +103,7 @@ fn a_job_goes_from_paper_to_another_phone() {
             assert_eq!(save_job(&kept[0]), save_job(&whole(kit)));
             page.reload();
             assert_eq!(sheet_of(page), sheet);
-            page.script("history.back()");
+            page.back();
             page.lacks("came with this address");
         });
     }
@@ -173,7 +173,7 @@ fn a_job_that_is_here_is_never_written_over_unasked() {
         page.look("came-differs");
         page.click("Leave it");
         page.part("h1").shows("From the box");
-        page.script("history.back()");
+        page.back();
         page.lacks("came with this address");
         let kept = stored(page);
         assert_eq!(
