@@ -336,6 +336,17 @@ fn words_of_a_card_are_understood_or_not_at_all() {
         ("wax finish", Some(Condition::Waxed)),
         ("medium threadlocker", Some(Condition::Threadlocker)),
         ("unlubricated zinc", Some(Condition::ZincDry)),
+        // Chromium-molybdenum steel is no moly paste, and what is taken back is not there.
+        ("plain chromoly, dry", None),
+        ("zinc plated, no anti-seize", None),
+        ("zinc plated, no threadlocker", None),
+        ("zinc plated, not waxed", None),
+        ("zinc plated, degreased", None),
+        ("clean and dry, free of grease", None),
+        ("plain, without oil", None),
+        ("plain; do not oil", None),
+        ("unoiled zinc", None),
+        ("grease-free zinc", None),
         ("", None),
         ("as it comes", None),
     ] {
@@ -378,6 +389,18 @@ fn words_of_a_card_are_understood_or_not_at_all() {
         panic!("a tapped hole");
     };
     assert_eq!((tensile, engaged), (Stress::mpa(260.0), Length::mm(24.0)));
+    // A decimal comma, by hand: 12.7 mm are half an inch.
+    for (text, depth) in [
+        ("tapped in aluminium, 24,5 mm deep", Length::mm(24.5)),
+        ("tapped in aluminium,24 mm deep", Length::mm(24.0)),
+        ("tapped, steel; 1/2 in deep, M12", Length::mm(12.7)),
+        ("tapped in steel, 7,25 mm deep", Length::mm(7.25)),
+    ] {
+        let Mate::Tapped { engaged, .. } = Mate::parse(text) else {
+            panic!("a tapped hole: {text}");
+        };
+        assert_relative_eq!(engaged.as_mm(), depth.as_mm(), epsilon = 1e-9);
+    }
     for nut in Nut::ALL {
         assert!(nut.is_thin() == nut.made_for().is_none());
     }
