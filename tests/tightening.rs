@@ -162,6 +162,18 @@ fn the_weakest_member_sets_the_limit() {
             .iter()
             .any(|note| note.contains("Never give it a full nut's torque"))
     );
+    // ISO 898-1 has no class 5.8 bolt above M24, ISO 898-2:1992 a class 5 nut: 630 MPa. It bears no class 10.9 bolt.
+    let large = tighten(&Fastening {
+        mate: Mate::Nut(Nut::Class5),
+        ..joint("M27", Grade::Iso10_9)
+    })
+    .unwrap();
+    assert_eq!(large.weakest, Member::Nut);
+    assert_relative_eq!(
+        large.limit / large.proof,
+        630.0 / 830.0,
+        max_relative = 1e-12
+    );
     // A thin nut on a soft bolt: the bolt is the weaker, and the torque is not more for that.
     let soft_bolt = tighten(&Fastening {
         mate: Mate::Nut(Nut::Jam8),

@@ -453,12 +453,13 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         }
         Mate::Nut(nut) => match nut.made_for() {
             None => (Member::ThinNut, nut.proof(thread) * area),
-            // A nut is graded for sizes of its own standard: where that has none, only the bolt is counted.
+            // Where its bolt is not made in this size, what the nut itself bears.
             Some(made_for) => (
                 Member::Nut,
                 made_for
                     .strength(thread, None)
-                    .map_or(proof, |strength| strength.proof * area),
+                    .map_or(nut.proof(thread), |strength| strength.proof)
+                    * area,
             ),
         },
         Mate::Tapped { tensile, engaged } => {
