@@ -79,6 +79,8 @@ fn a_grade_is_read_as_people_write_it() {
     assert_eq!(Grade::parse("Gr.5"), Ok(Grade::Sae5));
     for text in [
         "", "9", "10", "8,8", "grade", "C", "super 8", "A2", "8.8.8", "🔩",
+        // ISO 898-1 has classes, and no 8 among them: on a metric bolt it is no SAE J429 grade 8.
+        "class 8", "class 5", "ISO 8",
     ] {
         assert_eq!(Grade::parse(text), Err(GradeError::Unknown), "{text}");
     }
