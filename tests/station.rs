@@ -3,7 +3,7 @@
 mod common;
 
 use common::{CARDS, card, moment, typed, whole};
-use halfturn::adjuster::Position;
+use halfturn::adjuster::{Mechanism, Position};
 use halfturn::document::{
     Answer, Corner, Entry, Finding, Job, Mark, Pair, Preferences, Role, Sense, TapedArms, ToeBy,
     Unit,
@@ -14,7 +14,7 @@ use halfturn::quantity::Angle;
 use halfturn::station::{
     CarFinding, CarSays, Progress, RateSource, State, StepState, TorqueSet, base, bolt_up,
     car_points, look_at, order_words, rate_by_arms, read, read_and_turn_states, stands_now,
-    stations, turn, unpack,
+    stations, step_rates, turn, unpack,
 };
 use proptest::prelude::*;
 
@@ -1100,6 +1100,23 @@ fn a_plan_keeps_to_the_thread_that_is_left() {
         "{}",
         left.words
     );
+}
+
+/// A slot that ends within its step makes none, and what a step does is not nothing.
+#[test]
+fn an_adjuster_without_room_for_a_step_shows_no_rate() {
+    let mut job = whole("front");
+    let named = |job: &Job| {
+        let rates = step_rates(job, Corner::LeftFront, 0);
+        rates.into_iter().map(|rate| rate.name).collect::<Vec<_>>()
+    };
+    assert_eq!(named(&job), ["Tie rod", "Strut top", "Lower-arm cam"]);
+    for adjuster in &mut job.card.adjusters {
+        if let Mechanism::Slot(slot) = &mut adjuster.mechanism {
+            slot.range = slot.step * 0.5;
+        }
+    }
+    assert_eq!(named(&job), ["Tie rod", "Lower-arm cam"]);
 }
 
 #[test]

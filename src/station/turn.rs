@@ -662,8 +662,7 @@ fn rate_rows(
         let room = &ready.lever.room;
         let travel = room
             .travel(1)
-            .or_else(|| room.travel(-1).map(|travel| -travel))
-            .unwrap_or(Length::ZERO);
+            .or_else(|| room.travel(-1).map(|travel| -travel))?;
         let source = model.source(place);
         Some(RateRow {
             name: adjuster.name.clone(),
