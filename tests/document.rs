@@ -306,7 +306,7 @@ fn a_field_that_does_not_fit_is_named() {
 
 #[test]
 fn every_rule_of_a_card_is_held() {
-    let cases: [Slip; 54] = [
+    let cases: [Slip; 57] = [
         (
             |card| set(card, "/name", json!(" ")),
             "name",
@@ -584,12 +584,28 @@ fn every_rule_of_a_card_is_held() {
         (
             |card| set(card, "/adjusters/0/toe/arm", json!("0 mm")),
             "adjusters[0].toe.arm",
-            "more than zero",
+            "lies between 20 mm and 5000 mm",
         ),
         (
-            |card| set(card, "/adjusters/0/camber/arm", json!("0 mm")),
+            // A metre's number with a millimetre's unit makes every turn a thousand times too strong.
+            |card| set(card, "/adjusters/0/camber/arm", json!("0.49 mm")),
             "adjusters[0].camber.arm",
-            "more than zero",
+            "lies between 20 mm and 5000 mm",
+        ),
+        (
+            |card| set(card, "/adjusters/0/lock_torque", json!("0 N·m")),
+            "adjusters[0].lock_torque",
+            "between 0 and 1000 N·m",
+        ),
+        (
+            |card| set(card, "/targets/0/toe/aim", json!("10 deg")),
+            "targets[0].toe.aim",
+            "lies between −6° and 6°",
+        ),
+        (
+            |card| set(card, "/targets/0/camber/aim", json!("-60 deg")),
+            "targets[0].camber.aim",
+            "lies between −12° and 12°",
         ),
         (
             |card| {
