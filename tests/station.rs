@@ -3,14 +3,14 @@
 mod common;
 
 use common::{CARDS, card, moment, typed, whole};
-use halfturn::adjuster::{Mechanism, Position};
+use halfturn::adjuster::{Mechanism, Position, Shims};
 use halfturn::document::{
     Answer, Corner, Entry, Finding, Job, Mark, Pair, Preferences, Role, Sense, TapedArms, ToeBy,
     Unit,
 };
 use halfturn::linkage::{Linkage, Vector};
 use halfturn::plan::Verdict;
-use halfturn::quantity::Angle;
+use halfturn::quantity::{Angle, Length};
 use halfturn::station::{
     CarFinding, CarSays, Progress, RateSource, State, StepState, TorqueSet, base, bolt_up,
     car_points, look_at, order_words, rate_by_arms, read, read_and_turn_states, stands_now,
@@ -765,6 +765,33 @@ fn the_way_out_of_base_opens_only_when_all_pass() {
         assert!(
             blocks.iter().any(|line| line.starts_with(expected)),
             "{expected} in {blocks:#?}"
+        );
+    }
+}
+
+/// A stack of shims has no middle.
+#[test]
+fn a_stack_of_shims_is_held_against_none() {
+    let mut job = whole("front");
+    for adjuster in &mut job.card.adjusters {
+        if adjuster.name == "Strut top" {
+            adjuster.mechanism = Mechanism::Shims(Shims {
+                thinnest: Length::mm(0.5),
+                most: Length::mm(5.0),
+            });
+            job.settings.insert(adjuster.id.clone(), vec![mm("1.5")]);
+        }
+    }
+    let base = base(&job);
+    assert_eq!(base.blocks, Vec::<String>::new());
+    let tops = base
+        .rows
+        .iter()
+        .filter(|row| row.adjuster.name == "Strut top");
+    for row in tops {
+        assert_eq!(
+            row.notes,
+            ["It is not at its base. That is allowed; both sides must be the same."]
         );
     }
 }
