@@ -1037,10 +1037,36 @@ fn treads_give_total_toe_and_no_thrust() {
         result
             .notes
             .iter()
-            .any(|note| note.contains("Where the axle points is not known.")),
+            .any(|note| note.contains("Where the axle points is not known")),
         "{:?}",
         result.notes
     );
+}
+
+/// One wheel 1° in and the other 0.8° out have the total of two wheels at 0.1°: nothing certain follows for either.
+#[test]
+fn half_of_a_total_is_inside_for_certain_of_no_wheel() {
+    let mut job = whole("rear");
+    let says = |job: &Job| read(job, 1).unwrap().axles[0].left.verdict;
+    assert_eq!(says(&job), Some(Verdict::InsideForCertain));
+    let rear = &mut job.rounds[1].rear;
+    rear.toe_by = ToeBy::Treads;
+    rear.tread_points = mm("600");
+    rear.treads = vec![Pair {
+        first: mm("1390"),
+        // By hand: 2 × 600 mm × sin 0.1°.
+        second: mm("1392.1"),
+        rolled: false,
+    }];
+    assert_eq!(says(&job), Some(Verdict::InsideByReading));
+    let words = &turn(&job, 1).unwrap().corners[0].words;
+    assert!(
+        words.starts_with("This reading alone is not certain"),
+        "{words}"
+    );
+    // What is outside by half of it stays so.
+    job.rounds[1].rear.treads[0].second = mm("1396");
+    assert_eq!(says(&job), Some(Verdict::Outside));
 }
 
 #[test]

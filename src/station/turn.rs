@@ -760,7 +760,7 @@ impl Planned<'_> {
         corner.rows = self.rows();
         corner.words = match &plan.outcome {
         Outcome::Leave if certain => "Inside for certain. Leave it.".into(),
-        Outcome::Leave => "This reading alone is not certain, but with the readings and turns before it the wheel is inside. Leave the adjusters and read again to be certain.".into(),
+        Outcome::Leave => "This reading alone is not certain, but by all that was read and turned the wheel is inside. Leave the adjusters and read again to be certain.".into(),
         Outcome::Reaches if corner.rows.is_empty() => {
             "No whole step comes nearer. Read again to be certain.".into()
         }
