@@ -835,7 +835,7 @@ pub const fn verdict_state(verdict: Verdict) -> State {
 }
 
 /// How the Read station stands, done once the car was settled and every wheel's toe and camber are read; and how the Turn station does, by the verdict over
-/// all wheels of the last round.
+/// all wheels of the last round, on a car that was settled.
 pub fn read_and_turn_states(job: &Job) -> [State; 2] {
     let last = job.rounds.len().checked_sub(1);
     let Some(result) = last.and_then(|last| read(job, last)) else {
@@ -848,5 +848,6 @@ pub fn read_and_turn_states(job: &Job) -> [State; 2] {
         true => State::Done,
         false => State::Begun,
     };
-    [read, result.verdict().map_or(State::Open, verdict_state)]
+    let turn = result.verdict().map(|verdict| result.says(verdict).0);
+    [read, turn.unwrap_or(State::Open)]
 }
