@@ -24,6 +24,8 @@ const ONE_POINT: Length = Length::mm(5.0);
 const MOST_ACCURACY: Length = Length::mm(20.0);
 /// A half-shaft is no shorter, and no longer, than these: common practice, no source.
 const SHAFT: [Length; 2] = [Length::mm(100.0), Length::mm(1500.0)];
+/// No lever arm is shorter: common practice, no source.
+const LEAST_ARM: Length = Length::mm(20.0);
 /// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
 const LEAST_RATE: f64 = 0.01;
 
@@ -413,8 +415,12 @@ impl Check {
             let toe = adjuster.toe.map(|toe| ("toe", toe.arm));
             let camber = adjuster.camber.map(|camber| ("camber", camber.arm));
             for (name, arm) in toe.into_iter().chain(camber) {
-                if let Err(error) = Limit::LeverArm.hold_length(arm, LengthUnit::Millimetre) {
-                    self.say(format!("{field}.{name}.arm"), error.to_string());
+                // A long one stands for what is hardly moved.
+                if arm < LEAST_ARM {
+                    self.say(
+                        format!("{field}.{name}.arm"),
+                        "must be 20 mm or more, such as \"150 mm\".",
+                    );
                 }
             }
             if let Some(moves) = &adjuster.moves {
