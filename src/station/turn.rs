@@ -220,10 +220,14 @@ impl<'a> Ready<'a> {
 
 /// What the Turn station shows for a round. None where the job has no such round.
 pub fn turn(job: &Job, round: usize) -> Option<Turn> {
-    let result = read(job, round)?;
+    let mut result = read(job, round)?;
     let mut corners: Vec<CornerPlan> = Vec::new();
     let mut notes = Vec::new();
     if !result.settled() {
+        // A verdict stands only on a car that was settled.
+        for axle in &mut result.axles {
+            (axle.left.verdict, axle.right.verdict) = (None, None);
+        }
         notes.push("The car was not settled before it was read: do the checks in Read first, then read it again.".into());
     }
     for on in &result.axles {
