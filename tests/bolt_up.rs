@@ -3,7 +3,7 @@
 mod common;
 
 use common::{CARDS, card, moment, typed, whole};
-use halfturn::adjuster::Mechanism;
+use halfturn::adjuster::{Mechanism, Sleeve};
 use halfturn::document::{
     Adjuster, Job, Joint, Preferences, SignOff, Tighten, Unit, load_job, problems_of_card, save_job,
 };
@@ -442,6 +442,19 @@ fn the_chart_holds_every_joint_once() {
         );
         insta::assert_debug_snapshot!(format!("chart_{name}"), chart);
     }
+    // A sleeve of two threads has a nut on each.
+    let mut job = whole("rear");
+    for adjuster in &mut job.card.adjusters {
+        if let Mechanism::Sleeve(Sleeve { ends: [_, inner] }) = &mut adjuster.mechanism {
+            inner.thread = Thread::parse("5/8-18 UNF").unwrap();
+        }
+    }
+    let rows = torque_chart(&job).rows;
+    let sleeve = rows.iter().find(|row| row.name == "Toe link, jam nut");
+    assert_eq!(
+        sleeve.unwrap().bolt,
+        "1 of 1/2-20 UNF and 1 of 5/8-18 UNF, jam nut grade 5"
+    );
     // What differs in more than its side has a row of its own.
     let mut job = whole("rear");
     let before = torque_chart(&job).rows.len();

@@ -10,7 +10,8 @@ use halfturn::document::{
     load_preferences, read_corner, save_job, save_kit_card, save_preferences, write_corner,
 };
 use halfturn::linkage::Linkage;
-use halfturn::quantity::{Angle, AngleUnit, LengthUnit, TorqueUnit};
+use halfturn::quantity::{Angle, AngleUnit, Length, LengthUnit, TorqueUnit};
+use halfturn::reading::Estimate;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 use std::fs;
@@ -306,7 +307,7 @@ fn a_field_that_does_not_fit_is_named() {
 
 #[test]
 fn every_rule_of_a_card_is_held() {
-    let cases: [Slip; 54] = [
+    let cases: [Slip; 57] = [
         (
             |card| set(card, "/name", json!(" ")),
             "name",
@@ -584,12 +585,28 @@ fn every_rule_of_a_card_is_held() {
         (
             |card| set(card, "/adjusters/0/toe/arm", json!("0 mm")),
             "adjusters[0].toe.arm",
-            "more than zero",
+            "must be 20 mm or more",
         ),
         (
-            |card| set(card, "/adjusters/0/camber/arm", json!("0 mm")),
+            // A metre's number with a millimetre's unit makes every turn a thousand times too strong.
+            |card| set(card, "/adjusters/0/camber/arm", json!("0.49 mm")),
             "adjusters[0].camber.arm",
-            "more than zero",
+            "must be 20 mm or more",
+        ),
+        (
+            |card| set(card, "/adjusters/0/lock_torque", json!("0 N·m")),
+            "adjusters[0].lock_torque",
+            "between 0 and 1000 N·m",
+        ),
+        (
+            |card| set(card, "/targets/0/toe/aim", json!("10 deg")),
+            "targets[0].toe.aim",
+            "lies between −6° and 6°",
+        ),
+        (
+            |card| set(card, "/targets/0/camber/aim", json!("-60 deg")),
+            "targets[0].camber.aim",
+            "lies between −12° and 12°",
         ),
         (
             |card| {
@@ -1553,4 +1570,25 @@ fn a_small_doubt_is_not_written_as_none() {
     words.angle = AngleUnit::Minute;
     assert_eq!(doubt(&words, 0.004), "less than 0°01′");
     assert_eq!(doubt(&words, 0.1), "0°06′");
+}
+
+/// By hand: 700 mm × sin 0.0049° = 0.0599 mm, 430 mm × sin 0.01° = 0.0750 mm, and × sin 0.0066° = 0.0495 mm.
+#[test]
+fn a_toe_at_the_rim_has_its_way_and_its_doubt() {
+    let words = Preferences {
+        toe: ToeShown::Rim,
+        ..Preferences::default()
+    };
+    let toe =
+        |across: f64, degrees: f64| words.toe(Angle::degrees(degrees), Some(Length::mm(across)));
+    assert_eq!(toe(700.0, 0.0049), "0.1 mm toe-in");
+    assert_eq!(toe(700.0, -0.0049), "0.1 mm toe-out");
+    assert_eq!(toe(430.0, 0.0066), "0.0 mm");
+    let with = |degrees: f64| {
+        let toe = Estimate::new(Angle::ZERO, Angle::degrees(degrees));
+        words.toe_with(toe, Some(Length::mm(430.0)))
+    };
+    assert_eq!(with(0.0066), "0.0 mm ± less than 0.1 mm");
+    assert_eq!(with(0.01), "0.0 mm ± 0.1 mm");
+    assert_eq!(with(0.0), "0.0 mm ± 0.0 mm");
 }

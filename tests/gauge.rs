@@ -9,7 +9,9 @@ use halfturn::reading::{
     Estimate, Held, ReadingError, Reversal, Seen, Swing, Tilt, TiltError, Watch, caster_multiplier,
     mean_of, turned_between,
 };
-use halfturn::station::{Check, new_round, phone_pair, read, reversal_of};
+use halfturn::station::{
+    Check, State, new_round, phone_pair, read, read_and_turn_states, reversal_of,
+};
 use proptest::prelude::*;
 
 mod common;
@@ -595,7 +597,9 @@ fn a_car_that_was_not_settled_has_no_verdict() {
             verdicts(&job),
             (vec!["inside for certain".to_owned(); 2], false)
         );
+        assert_eq!(read_and_turn_states(&job), [State::Done; 2]);
         job.car.pressures.clear();
+        assert_eq!(read_and_turn_states(&job), [State::Begun; 2]);
         let result = read(&job, last).unwrap();
         let open: Vec<_> = result
             .checks

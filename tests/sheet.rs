@@ -3,7 +3,7 @@
 mod common;
 
 use common::{CARDS, card, moment, typed, whole};
-use halfturn::document::{Job, Preferences, ToeShown, Unit};
+use halfturn::document::{Job, Pair, Preferences, ToeBy, ToeShown, Unit};
 use halfturn::quantity::{AngleUnit, LengthUnit, TorqueUnit};
 use halfturn::sheet::{plain_text, sheet};
 
@@ -98,6 +98,34 @@ fn what_is_open_is_said() {
         whole.open
     );
     assert_eq!(whole.wheels, Vec::new());
+}
+
+/// Each wheel 0.04° off is inside its ±0.05°; half of 0.14° less 0.06° is 0.04° of thrust, all that the card's ±0.04° allows, and so for no reading certain.
+#[test]
+fn what_both_wheels_come_to_is_open_until_it_is_inside_for_certain() {
+    let mut job = whole("rear");
+    let rear = &mut job.rounds[1].rear;
+    rear.left.toe[0].text = "0.14".into();
+    rear.right.toe[0].text = "0.06".into();
+    let open = |job: &Job| sheet(job, &Preferences::default()).open;
+    assert_eq!(
+        open(&job),
+        ["OPEN: Thrust angle, rear axle: inside by reading only"]
+    );
+    job.rounds[1].rear.left.toe[0].text = "0.15".into();
+    job.rounds[1].rear.right.toe[0].text = "0.05".into();
+    assert_eq!(open(&job), ["OPEN: Thrust angle, rear axle: outside"]);
+    // A tape across the treads does not know where the axle points.
+    let rear = &mut job.rounds[1].rear;
+    rear.toe_by = ToeBy::Treads;
+    let between = |text: &str| typed(text, Unit::Millimetre);
+    rear.treads = vec![Pair {
+        first: between("1390"),
+        second: between("1392.1"),
+        rolled: false,
+    }];
+    rear.tread_points = between("600");
+    assert_eq!(open(&job), ["OPEN: Thrust angle, rear axle: not read"]);
 }
 
 /// The left toe-link bolt 12 mm further in: three distances change, by hand in the plane of each.

@@ -3,18 +3,18 @@
 mod common;
 
 use common::{CARDS, card, moment, typed, whole};
-use halfturn::adjuster::Position;
+use halfturn::adjuster::{Mechanism, Position, Shims};
 use halfturn::document::{
     Answer, Corner, Entry, Finding, Job, Mark, Pair, Preferences, Role, Sense, TapedArms, ToeBy,
     Unit,
 };
 use halfturn::linkage::{Linkage, Vector};
 use halfturn::plan::Verdict;
-use halfturn::quantity::Angle;
+use halfturn::quantity::{Angle, Length};
 use halfturn::station::{
     CarFinding, CarSays, Progress, RateSource, State, StepState, TorqueSet, base, bolt_up,
     car_points, look_at, order_words, rate_by_arms, read, read_and_turn_states, stands_now,
-    stations, turn, unpack,
+    stations, step_rates, turn, unpack,
 };
 use proptest::prelude::*;
 
@@ -769,6 +769,33 @@ fn the_way_out_of_base_opens_only_when_all_pass() {
     }
 }
 
+/// A stack of shims has no middle.
+#[test]
+fn a_stack_of_shims_is_held_against_none() {
+    let mut job = whole("front");
+    for adjuster in &mut job.card.adjusters {
+        if adjuster.name == "Strut top" {
+            adjuster.mechanism = Mechanism::Shims(Shims {
+                thinnest: Length::mm(0.5),
+                most: Length::mm(5.0),
+            });
+            job.settings.insert(adjuster.id.clone(), vec![mm("1.5")]);
+        }
+    }
+    let base = base(&job);
+    assert_eq!(base.blocks, Vec::<String>::new());
+    let tops = base
+        .rows
+        .iter()
+        .filter(|row| row.adjuster.name == "Strut top");
+    for row in tops {
+        assert_eq!(
+            row.notes,
+            ["It is not at its base. That is allowed; both sides must be the same."]
+        );
+    }
+}
+
 #[test]
 fn a_base_by_feel_of_the_rule_passes() {
     assert_eq!(
@@ -1010,10 +1037,36 @@ fn treads_give_total_toe_and_no_thrust() {
         result
             .notes
             .iter()
-            .any(|note| note.contains("Where the axle points is not known.")),
+            .any(|note| note.contains("Where the axle points is not known")),
         "{:?}",
         result.notes
     );
+}
+
+/// One wheel 1° in and the other 0.8° out have the total of two wheels at 0.1°: nothing certain follows for either.
+#[test]
+fn half_of_a_total_is_inside_for_certain_of_no_wheel() {
+    let mut job = whole("rear");
+    let says = |job: &Job| read(job, 1).unwrap().axles[0].left.verdict;
+    assert_eq!(says(&job), Some(Verdict::InsideForCertain));
+    let rear = &mut job.rounds[1].rear;
+    rear.toe_by = ToeBy::Treads;
+    rear.tread_points = mm("600");
+    rear.treads = vec![Pair {
+        first: mm("1390"),
+        // By hand: 2 × 600 mm × sin 0.1°.
+        second: mm("1392.1"),
+        rolled: false,
+    }];
+    assert_eq!(says(&job), Some(Verdict::InsideByReading));
+    let words = &turn(&job, 1).unwrap().corners[0].words;
+    assert!(
+        words.starts_with("This reading alone is not certain"),
+        "{words}"
+    );
+    // What is outside by half of it stays so.
+    job.rounds[1].rear.treads[0].second = mm("1396");
+    assert_eq!(says(&job), Some(Verdict::Outside));
 }
 
 #[test]
@@ -1100,6 +1153,23 @@ fn a_plan_keeps_to_the_thread_that_is_left() {
         "{}",
         left.words
     );
+}
+
+/// A slot that ends within its step makes none, and what a step does is not nothing.
+#[test]
+fn an_adjuster_without_room_for_a_step_shows_no_rate() {
+    let mut job = whole("front");
+    let named = |job: &Job| {
+        let rates = step_rates(job, Corner::LeftFront, 0);
+        rates.into_iter().map(|rate| rate.name).collect::<Vec<_>>()
+    };
+    assert_eq!(named(&job), ["Tie rod", "Strut top", "Lower-arm cam"]);
+    for adjuster in &mut job.card.adjusters {
+        if let Mechanism::Slot(slot) = &mut adjuster.mechanism {
+            slot.range = slot.step * 0.5;
+        }
+    }
+    assert_eq!(named(&job), ["Tie rod", "Lower-arm cam"]);
 }
 
 #[test]

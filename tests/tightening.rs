@@ -79,6 +79,8 @@ fn a_grade_is_read_as_people_write_it() {
     assert_eq!(Grade::parse("Gr.5"), Ok(Grade::Sae5));
     for text in [
         "", "9", "10", "8,8", "grade", "C", "super 8", "A2", "8.8.8", "🔩",
+        // ISO 898-1 has classes, and no 8 among them: on a metric bolt it is no SAE J429 grade 8.
+        "class 8", "class 5", "ISO 8",
     ] {
         assert_eq!(Grade::parse(text), Err(GradeError::Unknown), "{text}");
     }
@@ -161,6 +163,18 @@ fn the_weakest_member_sets_the_limit() {
         jam.notes
             .iter()
             .any(|note| note.contains("Never give it a full nut's torque"))
+    );
+    // ISO 898-1 has no class 5.8 bolt above M24, ISO 898-2:1992 a class 5 nut: 630 MPa. It bears no class 10.9 bolt.
+    let large = tighten(&Fastening {
+        mate: Mate::Nut(Nut::Class5),
+        ..joint("M27", Grade::Iso10_9)
+    })
+    .unwrap();
+    assert_eq!(large.weakest, Member::Nut);
+    assert_relative_eq!(
+        large.limit / large.proof,
+        630.0 / 830.0,
+        max_relative = 1e-12
     );
     // A thin nut on a soft bolt: the bolt is the weaker, and the torque is not more for that.
     let soft_bolt = tighten(&Fastening {
@@ -336,6 +350,17 @@ fn words_of_a_card_are_understood_or_not_at_all() {
         ("wax finish", Some(Condition::Waxed)),
         ("medium threadlocker", Some(Condition::Threadlocker)),
         ("unlubricated zinc", Some(Condition::ZincDry)),
+        // Chromium-molybdenum steel is no moly paste, and what is taken back is not there.
+        ("plain chromoly, dry", None),
+        ("zinc plated, no anti-seize", None),
+        ("zinc plated, no threadlocker", None),
+        ("zinc plated, not waxed", None),
+        ("zinc plated, degreased", None),
+        ("clean and dry, free of grease", None),
+        ("plain, without oil", None),
+        ("plain; do not oil", None),
+        ("unoiled zinc", None),
+        ("grease-free zinc", None),
         ("", None),
         ("as it comes", None),
     ] {
@@ -378,6 +403,18 @@ fn words_of_a_card_are_understood_or_not_at_all() {
         panic!("a tapped hole");
     };
     assert_eq!((tensile, engaged), (Stress::mpa(260.0), Length::mm(24.0)));
+    // A decimal comma, by hand: 12.7 mm are half an inch.
+    for (text, depth) in [
+        ("tapped in aluminium, 24,5 mm deep", Length::mm(24.5)),
+        ("tapped in aluminium,24 mm deep", Length::mm(24.0)),
+        ("tapped, steel; 1/2 in deep, M12", Length::mm(12.7)),
+        ("tapped in steel, 7,25 mm deep", Length::mm(7.25)),
+    ] {
+        let Mate::Tapped { engaged, .. } = Mate::parse(text) else {
+            panic!("a tapped hole: {text}");
+        };
+        assert_relative_eq!(engaged.as_mm(), depth.as_mm(), epsilon = 1e-9);
+    }
     for nut in Nut::ALL {
         assert!(nut.is_thin() == nut.made_for().is_none());
     }

@@ -5,7 +5,7 @@
 mod common;
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
-use common::{card, moment, typed};
+use common::{card, moment, typed, whole};
 use halfturn::adjuster::{Mechanism, Position};
 use halfturn::document::{
     Axle, AxleRound, CamberBy, Corner, Entry, Job, Role, Sense, Taken, ToeBy, Unit, WheelRound,
@@ -339,6 +339,22 @@ fn a_verdict_rests_on_its_reading_alone() {
     let target = job.card.target(Axle::Rear).unwrap().clone();
     read_on_rack(&mut job, [target.toe.aim, target.camber.aim], "0.01");
     read_on_rack(&mut job, [target.toe.aim, target.camber.aim], "0.2");
+    // Nor does it stand on a car that was not settled.
+    let unsettled = turn(&job, 0).unwrap();
+    let unsettled = left(&unsettled);
+    assert_eq!(unsettled.verdict, None);
+    assert!(
+        unsettled
+            .words
+            .starts_with("This reading alone is not certain"),
+        "{}",
+        unsettled.words
+    );
+    let done = whole("rear");
+    job.car = done.car.clone();
+    for round in &mut job.rounds {
+        round.checks = done.rounds[0].checks.clone();
+    }
     let fine = turn(&job, 0).unwrap();
     assert_eq!(left(&fine).words, "Inside for certain. Leave it.");
     let coarse = turn(&job, 1).unwrap();

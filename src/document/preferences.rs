@@ -87,16 +87,19 @@ impl Preferences {
 
     /// Toe of one wheel as preferred. As a length it needs the distance across the rim; without it, it is written as an angle.
     pub fn toe(&self, toe: Angle, across: Option<Length>) -> String {
-        let words = self.way(toe, ["toe-in", "toe-out"]);
-        match (self.toe, across) {
-            (ToeShown::Rim, Some(across)) => {
-                let length = self.length(across * toe.sin().abs());
-                words
-                    .split_once(' ')
-                    .map_or_else(|| length.clone(), |(_, way)| format!("{length} {way}"))
-            }
-            _ => words,
-        }
+        let ways = ["toe-in", "toe-out"];
+        let (ToeShown::Rim, Some(across)) = (self.toe, across) else {
+            return self.way(toe, ways);
+        };
+        let length = self.length(across * toe.sin().abs());
+        let [plus, minus] = ways;
+        let way = match toe < Angle::ZERO {
+            // What rounds to nothing has no way.
+            _ if length == self.length(Length::ZERO) => return length,
+            true => minus,
+            false => plus,
+        };
+        format!("{length} {way}")
     }
 
     /// Camber as preferred.
@@ -120,18 +123,22 @@ impl Preferences {
 
     /// Toe with its standard uncertainty.
     pub fn toe_with(&self, toe: Estimate, across: Option<Length>) -> String {
-        match (self.toe, across) {
-            (ToeShown::Rim, Some(across)) => format!(
-                "{} ± {}",
-                self.toe(toe.value, Some(across)),
-                self.length(across * toe.uncertainty.sin())
-            ),
-            _ => format!(
-                "{} ± {}",
-                self.toe(toe.value, None),
-                self.doubt(toe.uncertainty)
-            ),
-        }
+        let doubt = match (self.toe, across) {
+            (ToeShown::Rim, Some(across)) => {
+                let words = self.length(across * toe.uncertainty.sin());
+                if toe.uncertainty > Angle::ZERO && words == self.length(Length::ZERO) {
+                    let least = match self.length {
+                        LengthUnit::Millimetre => Length::mm(0.1),
+                        LengthUnit::Inch => Length::inches(0.001),
+                    };
+                    format!("less than {}", self.length(least))
+                } else {
+                    words
+                }
+            }
+            _ => self.doubt(toe.uncertainty),
+        };
+        format!("{} ± {doubt}", self.toe(toe.value, across))
     }
 
     /// Camber with its standard uncertainty.

@@ -5,7 +5,9 @@ use super::{
     Moves, Problem, Step, ToeSense, When, applies,
 };
 use crate::linkage::{Geometry, Linkage};
-use crate::quantity::{Angle, AngleUnit, Length, LengthUnit, Limit, write_angle, write_length};
+use crate::quantity::{
+    Angle, AngleUnit, Length, LengthUnit, Limit, Torque, write_angle, write_length,
+};
 
 /// The most things of one kind that a card or job holds. A larger list is not a kit.
 const MOST: usize = 500;
@@ -22,6 +24,8 @@ const ONE_POINT: Length = Length::mm(5.0);
 const MOST_ACCURACY: Length = Length::mm(20.0);
 /// A half-shaft is no shorter, and no longer, than these: common practice, no source.
 const SHAFT: [Length; 2] = [Length::mm(100.0), Length::mm(1500.0)];
+/// No lever arm is shorter: common practice, no source.
+const LEAST_ARM: Length = Length::mm(20.0);
 /// A rate below this moves nothing that is read: a hundredth of a degree in 20 mm, in radians a metre.
 const LEAST_RATE: f64 = 0.01;
 
@@ -381,14 +385,15 @@ impl Check {
             let field = format!("joints[{i}]");
             self.count(&field, joint.count);
             self.when(&field, &joint.when, card);
-            if joint.torque.is_some_and(|torque| {
-                torque.as_newton_metres() <= 0.0 || torque.as_newton_metres() > 1000.0
-            }) {
-                self.say(
-                    format!("{field}.torque"),
-                    "must be between 0 and 1000 N·m, such as \"75 N·m\".",
-                );
-            }
+            self.torque(format!("{field}.torque"), joint.torque);
+        }
+    }
+
+    fn torque(&mut self, field: String, torque: Option<Torque>) {
+        let fine =
+            |torque: Torque| torque > Torque::ZERO && torque <= Torque::newton_metres(1000.0);
+        if !torque.is_none_or(fine) {
+            self.say(field, "must be between 0 and 1000 N·m, such as \"75 N·m\".");
         }
     }
 
@@ -406,11 +411,17 @@ impl Check {
             for problem in adjuster.mechanism.problems() {
                 self.say(format!("{field}.mechanism"), problem.to_string());
             }
-            if let Some(arm) = adjuster.toe {
-                self.positive(format!("{field}.toe.arm"), arm.arm);
-            }
-            if let Some(arm) = adjuster.camber {
-                self.positive(format!("{field}.camber.arm"), arm.arm);
+            self.torque(format!("{field}.lock_torque"), adjuster.lock_torque);
+            let toe = adjuster.toe.map(|toe| ("toe", toe.arm));
+            let camber = adjuster.camber.map(|camber| ("camber", camber.arm));
+            for (name, arm) in toe.into_iter().chain(camber) {
+                // A long one stands for what is hardly moved.
+                if arm < LEAST_ARM {
+                    self.say(
+                        format!("{field}.{name}.arm"),
+                        "must be 20 mm or more, such as \"150 mm\".",
+                    );
+                }
             }
             if let Some(moves) = &adjuster.moves {
                 self.moves(card, adjuster, moves, &field);
@@ -705,7 +716,13 @@ impl Check {
 
     fn targets(&mut self, card: &KitCard) {
         for (i, target) in card.targets.iter().enumerate() {
-            for (name, one) in [("toe", target.toe), ("camber", target.camber)] {
+            for (name, one, limit) in [
+                ("toe", target.toe, Limit::Toe),
+                ("camber", target.camber, Limit::Camber),
+            ] {
+                if let Err(error) = limit.hold_angle(one.aim) {
+                    self.say(format!("targets[{i}].{name}.aim"), error.to_string());
+                }
                 if one.tolerance <= Angle::ZERO {
                     self.say(
                         format!("targets[{i}].{name}.tolerance"),

@@ -170,15 +170,17 @@ impl Grade {
             .trim_start_matches("GR")
             .trim_start_matches('.');
         let before = words.get(..words.len() - last.len()).unwrap_or_default();
-        let plain = before.split([' ', '.']).all(|word| {
-            matches!(
-                word,
-                "" | "SAE" | "GRADE" | "GR" | "CLASS" | "ISO" | "ASTM" | "J429"
-            )
-        });
+        let fits = |grade: &Self| {
+            before.split([' ', '.']).all(|word| match word {
+                "" | "SAE" | "GRADE" | "GR" | "ASTM" | "J429" => true,
+                // No inch standard has classes: class 8 is no grade 8.
+                "CLASS" | "ISO" => !grade.is_inch(),
+                _ => false,
+            })
+        };
         Self::ALL
             .into_iter()
-            .find(|grade| plain && grade.key() == last)
+            .find(|grade| grade.key() == last && fits(grade))
             .ok_or(GradeError::Unknown)
     }
 

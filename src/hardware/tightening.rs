@@ -71,9 +71,12 @@ impl Condition {
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.to_ascii_lowercase();
         let says = |words: &[&str]| words.iter().any(|word| holds(&text, word));
-        Some(if says(&["threadlock", "thread lock"]) {
+        let condition = if says(&["threadlock", "thread lock"]) {
             Self::Threadlocker
-        } else if says(&["moly", "anti-seize", "anti seize", "antiseize"]) {
+        } else if says(&["anti-seize", "anti seize", "antiseize"])
+            // Chromoly is a steel.
+            || (says(&["moly"]) && !says(&["chrom"]))
+        {
             Self::AntiSeize
         } else if says(&["wax"]) {
             Self::Waxed
@@ -110,7 +113,21 @@ impl Condition {
             Self::PlainDry
         } else {
             return None;
-        })
+        };
+        // A lubricant that some word takes back may be there or not: nothing is guessed.
+        let taken_back = says(&[
+            "no ",
+            "not ",
+            "never",
+            "without",
+            "free of",
+            "grease-free",
+            "degreas",
+            "unoil",
+            "ungreas",
+            "unwax",
+        ]);
+        (condition.is_dry() || !taken_back).then_some(condition)
     }
 
     /// Whether nothing eases the threads.
@@ -219,12 +236,7 @@ impl Mate {
             } else {
                 return Self::Unknown;
             };
-            // The depth stands between the last comma and its word: `24 mm deep`.
-            let deep = text.split([',', ';']).find_map(|part| {
-                let depth = part.trim().strip_suffix("deep")?;
-                read_length(depth, LengthUnit::Millimetre).ok()
-            });
-            return deep.map_or(Self::Unknown, |engaged| Self::Tapped { tensile, engaged });
+            return depth(&text).map_or(Self::Unknown, |engaged| Self::Tapped { tensile, engaged });
         }
         let mut words = text.split([' ', ',', ';']);
         while let Some(word) = words.next() {
@@ -258,6 +270,23 @@ impl Mate {
         }
         Self::Unknown
     }
+}
+
+/// The depth that words give between the last comma and its word: `24 mm deep`. A comma between two digits is a decimal one.
+fn depth(text: &str) -> Option<Length> {
+    let at = text
+        .as_bytes()
+        .windows(4)
+        .position(|word| word == b"deep")?;
+    let before = text.get(..at)?;
+    let parts = |three: &[u8]| match three {
+        [a, b',', b] => !(a.is_ascii_digit() && b.is_ascii_digit()),
+        [_, middle, _] => *middle == b';',
+        _ => false,
+    };
+    let comma = before.as_bytes().windows(3).rposition(parts);
+    let depth = before.get(comma.map_or(0, |comma| comma + 2)..)?;
+    read_length(depth, LengthUnit::Millimetre).ok()
 }
 
 /// A joint to be tightened.
@@ -424,12 +453,13 @@ pub fn tighten(joint: &Fastening) -> Result<Tightening, TighteningError> {
         }
         Mate::Nut(nut) => match nut.made_for() {
             None => (Member::ThinNut, nut.proof(thread) * area),
-            // A nut is graded for sizes of its own standard: where that has none, only the bolt is counted.
+            // Where its bolt is not made in this size, what the nut itself bears.
             Some(made_for) => (
                 Member::Nut,
                 made_for
                     .strength(thread, None)
-                    .map_or(proof, |strength| strength.proof * area),
+                    .map_or(nut.proof(thread), |strength| strength.proof)
+                    * area,
             ),
         },
         Mate::Tapped { tensile, engaged } => {

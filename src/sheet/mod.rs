@@ -6,6 +6,7 @@ pub use text::plain_text;
 
 use crate::adjuster::Position;
 use crate::document::{Axle, Corner, Entry, Job, Joint, Moment, Preferences, Target, applies};
+use crate::plan::Verdict;
 use crate::quantity::Limit;
 use crate::reading::Estimate;
 use crate::station::{
@@ -494,9 +495,26 @@ fn open_items(job: &Job, words: &Preferences) -> (Vec<String>, usize) {
         .len()
         .checked_sub(1)
         .and_then(|last| read(job, last))
-        && !result.settled()
     {
-        items.push("OPEN: the checks before the last reading are not all done".into());
+        if !result.settled() {
+            items.push("OPEN: the checks before the last reading are not all done".into());
+        }
+        // A wheel's verdict stands in its line.
+        for axle in &result.axles {
+            for tie in &axle.ties {
+                if axle.left.verdict.and(axle.right.verdict).is_some()
+                    && tie.verdict != Some(Verdict::InsideForCertain)
+                {
+                    items.push(format!(
+                        "OPEN: {}, {} axle: {}",
+                        tie.what.words(),
+                        axle.axle.words(),
+                        tie.verdict
+                            .map_or("not read", |verdict| result.says(verdict).1)
+                    ));
+                }
+            }
+        }
     }
     let more = items.len().saturating_sub(MOST_OPEN);
     items.truncate(MOST_OPEN);

@@ -348,7 +348,7 @@ impl<'a> Stand<'a> {
             }
             Some(position) if *position != mechanism.base() => {
                 notes.push(
-                    "It is not at its middle. That is allowed; both sides must be the same.".into(),
+                    "It is not at its base. That is allowed; both sides must be the same.".into(),
                 );
             }
             _ => {}

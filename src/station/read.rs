@@ -458,7 +458,7 @@ impl Reader<'_> {
                     self.keep(&field, total_toe_by_treads(&edges, marks))
                 });
                 if total.is_some() {
-                    notes.push(format!("The {} axle's toe was read across the treads: it is total toe, taken as half to each wheel. Where the axle points is not known.", axle.words()));
+                    notes.push(format!("The {} axle's toe was read across the treads: it is total toe, taken as half to each wheel. Where the axle points is not known, and no wheel is inside for certain.", axle.words()));
                 }
                 total.map(AxleToe::by_total).unwrap_or_default()
             }
@@ -723,7 +723,13 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
             let mut wheel = |side: Side, toe: Option<Estimate>, camber: Option<Estimate>| {
                 let corner = axle.corner(side);
                 let (of_toe, of_camber) = target.as_ref().map(targets).unzip();
-                let toe_verdict = toe.zip(of_toe).map(|(toe, target)| verdict(toe, target));
+                let toe_verdict = toe.zip(of_toe).map(|(toe, target)| {
+                    // Half of a total is no wheel's own toe.
+                    verdict(toe, target).max(match round.axle(axle).toe_by {
+                        ToeBy::Treads => Verdict::InsideByReading,
+                        ToeBy::Strings | ToeBy::Rack => Verdict::InsideForCertain,
+                    })
+                });
                 let camber_verdict = camber
                     .zip(of_camber)
                     .map(|(camber, target)| verdict(camber, target));
@@ -829,7 +835,7 @@ pub const fn verdict_state(verdict: Verdict) -> State {
 }
 
 /// How the Read station stands, done once the car was settled and every wheel's toe and camber are read; and how the Turn station does, by the verdict over
-/// all wheels of the last round.
+/// all wheels of the last round, on a car that was settled.
 pub fn read_and_turn_states(job: &Job) -> [State; 2] {
     let last = job.rounds.len().checked_sub(1);
     let Some(result) = last.and_then(|last| read(job, last)) else {
@@ -842,5 +848,6 @@ pub fn read_and_turn_states(job: &Job) -> [State; 2] {
         true => State::Done,
         false => State::Begun,
     };
-    [read, result.verdict().map_or(State::Open, verdict_state)]
+    let turn = result.verdict().map(|verdict| result.says(verdict).0);
+    [read, turn.unwrap_or(State::Open)]
 }

@@ -351,10 +351,10 @@ pub fn torque_chart(job: &Job) -> TorqueChart {
         }
     }
     for adjuster in &card.adjusters {
-        if let Some(end) = adjuster.mechanism.ends().first()
+        if !adjuster.mechanism.ends().is_empty()
             && let Some(lock) = lock(card, adjuster)
         {
-            add(&mut rows, nut_row(adjuster, &lock, end));
+            add(&mut rows, nut_row(adjuster, &lock));
         }
     }
     TorqueChart {
@@ -438,14 +438,22 @@ fn joint_row(joint: &Joint) -> ChartRow {
     }
 }
 
-fn nut_row(adjuster: &Adjuster, lock: &Lock, end: &ThreadedEnd) -> ChartRow {
+fn nut_row(adjuster: &Adjuster, lock: &Lock) -> ChartRow {
     let (newton_metres, pound_feet) = both(Some(lock.torque));
-    let count = adjuster.mechanism.ends().len();
+    let of = |count: u32, end: &ThreadedEnd| format!("{count} of {}", end.thread.designation());
+    let threads = match adjuster.mechanism.ends() {
+        [a, b] if a.thread == b.thread => of(2, a),
+        ends => ends
+            .iter()
+            .map(|end| of(1, end))
+            .collect::<Vec<_>>()
+            .join(" and "),
+    };
     let nut = lock.nut.unwrap_or("lock nut");
     ChartRow {
         name: format!("{}, jam nut", adjuster.name),
         side: adjuster.corner.side().words(),
-        bolt: format!("{count} of {}, {nut}", end.thread.designation()),
+        bolt: format!("{threads}, {nut}"),
         newton_metres,
         pound_feet,
         from: lock.from,

@@ -220,10 +220,14 @@ impl<'a> Ready<'a> {
 
 /// What the Turn station shows for a round. None where the job has no such round.
 pub fn turn(job: &Job, round: usize) -> Option<Turn> {
-    let result = read(job, round)?;
+    let mut result = read(job, round)?;
     let mut corners: Vec<CornerPlan> = Vec::new();
     let mut notes = Vec::new();
     if !result.settled() {
+        // A verdict stands only on a car that was settled.
+        for axle in &mut result.axles {
+            (axle.left.verdict, axle.right.verdict) = (None, None);
+        }
         notes.push("The car was not settled before it was read: do the checks in Read first, then read it again.".into());
     }
     for on in &result.axles {
@@ -662,8 +666,7 @@ fn rate_rows(
         let room = &ready.lever.room;
         let travel = room
             .travel(1)
-            .or_else(|| room.travel(-1).map(|travel| -travel))
-            .unwrap_or(Length::ZERO);
+            .or_else(|| room.travel(-1).map(|travel| -travel))?;
         let source = model.source(place);
         Some(RateRow {
             name: adjuster.name.clone(),
@@ -761,7 +764,7 @@ impl Planned<'_> {
         corner.rows = self.rows();
         corner.words = match &plan.outcome {
         Outcome::Leave if certain => "Inside for certain. Leave it.".into(),
-        Outcome::Leave => "This reading alone is not certain, but with the readings and turns before it the wheel is inside. Leave the adjusters and read again to be certain.".into(),
+        Outcome::Leave => "This reading alone is not certain, but by all that was read and turned the wheel is inside. Leave the adjusters and read again to be certain.".into(),
         Outcome::Reaches if corner.rows.is_empty() => {
             "No whole step comes nearer. Read again to be certain.".into()
         }

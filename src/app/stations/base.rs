@@ -284,15 +284,12 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
     let worked = mechanism.clone();
     let shown = div("").live(move || {
         row.with(|row| {
-            let states = row
-                .iter()
-                .flat_map(|row| &row.measures)
-                .filter_map(|measure| measure.state);
+            let measures = row.iter().flat_map(|row| &row.measures);
             let lines: Vec<_> = worked
                 .ends()
                 .iter()
-                .zip(states)
-                .map(|(end, state)| end.engaged_working(&state))
+                .zip(measures)
+                .filter_map(|(end, measure)| Some(end.engaged_working(&measure.state?)))
                 .collect();
             let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else {
                 return Vec::new();
@@ -331,7 +328,10 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
 
 fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {
     if mechanism.ends().is_empty() {
-        return "Base: at its middle".into();
+        return match mechanism {
+            Mechanism::Shims(_) => "Base: no shims".into(),
+            _ => "Base: at its middle".into(),
+        };
     }
     let each: Vec<_> = mechanism
         .ends()

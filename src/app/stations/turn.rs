@@ -178,7 +178,12 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
                 left.join(" and ")
             ),
         });
-        facts.push("The same change of thread showing at both ends.".to_owned());
+        // A differential sleeve's ends differ in pitch: one goes out as the other goes in.
+        if let [a, b] = row.adjuster.mechanism.ends()
+            && a.thread.pitch() == b.thread.pitch()
+        {
+            facts.push("The same change of thread showing at both ends.".to_owned());
+        }
     } else if !row.left_hand.is_empty() {
         facts.push("The jam nut is left-hand.".to_owned());
     }
