@@ -210,6 +210,19 @@ fn a_card_torque_is_held_against_the_computed_one() {
 }
 
 #[test]
+fn a_bare_number_on_a_metric_thread_is_no_grade() {
+    let mut joint = joint();
+    (joint.thread, joint.torque) = (Thread::parse("M12x1.25").unwrap(), None);
+    (joint.grade, joint.nut) = ("8".into(), "nut, class 8".into());
+    let torque = joint_torque(&joint);
+    assert_eq!(torque.wanted, None);
+    let why = torque.computed.unwrap_err();
+    assert!(why.contains("write its class, such as 8.8"), "{why}");
+    joint.grade = "SAE 8".into();
+    assert!(joint_torque(&joint).wanted.is_some());
+}
+
+#[test]
 fn a_metric_class_on_an_inch_thread_is_allowed_and_said() {
     let mut joint = joint();
     (joint.grade, joint.nut) = ("8.8".into(), "nut, class 8".into());

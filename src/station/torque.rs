@@ -94,6 +94,13 @@ pub fn wanted_torque(joint: &Joint) -> Option<Torque> {
 fn computed(joint: &Joint, mate: Mate) -> Result<Tightening, String> {
     let grade = Grade::parse(&joint.grade)
         .map_err(|error| format!("Grade \"{}\": {error}", joint.grade))?;
+    // Of two systems a bolt may be, when its grade is named: 8 on M12 may be meant as 8.8.
+    if grade.is_inch() && !joint.thread.is_inch() && matches!(joint.grade.trim(), "2" | "5" | "8") {
+        return Err(format!(
+            "Grade \"{}\" on a metric thread does not say which: write its class, such as 8.8, or SAE before the grade.",
+            joint.grade
+        ));
+    }
     let condition = Condition::parse(&joint.condition).ok_or_else(|| {
         format!(
             "Finish \"{}\" is not understood: write such as zinc plated, dry, or oiled.",
