@@ -17,8 +17,8 @@ take(/<link\b[^>]*\brel=modulepreload>/);
 take(/<link\b[^>]*\brel=preload\b[^>]*>/);
 const [, script] = take(/<script type=module>import init[^']*'([^']*\.js)';[\s\S]*?<\/script>/);
 
-// A task that a frame starts comes after the frame. A page that is hidden or covered is not painted, and does not wait for it.
-const start = `const painted=new Promise(done=>{requestAnimationFrame(()=>setTimeout(done));setTimeout(done,document.hidden?0:1000)});
+// A page that is hidden is not painted. A task that a frame starts comes after the frame.
+const start = `const painted=new Promise(done=>document.hidden?done():requestAnimationFrame(()=>setTimeout(done)));
 await painted;
 const wasm=fetch('${script.replace(/\.js$/, "_bg.wasm")}');
 const{default:init}=await import('${script}');
