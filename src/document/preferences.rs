@@ -113,28 +113,25 @@ impl Preferences {
             AngleUnit::Degree => Angle::degrees(0.01),
             AngleUnit::Minute => Angle::degrees(1.0 / 60.0),
         };
-        let words = self.angle(uncertainty);
-        if uncertainty > Angle::ZERO && words == self.angle(Angle::ZERO) {
-            format!("less than {}", self.angle(least))
-        } else {
-            words
-        }
+        not_as_none(
+            uncertainty,
+            [uncertainty, Angle::ZERO, least].map(|one| self.angle(one)),
+        )
     }
 
     /// Toe with its standard uncertainty.
     pub fn toe_with(&self, toe: Estimate, across: Option<Length>) -> String {
         let doubt = match (self.toe, across) {
             (ToeShown::Rim, Some(across)) => {
-                let words = self.length(across * toe.uncertainty.sin());
-                if toe.uncertainty > Angle::ZERO && words == self.length(Length::ZERO) {
-                    let least = match self.length {
-                        LengthUnit::Millimetre => Length::mm(0.1),
-                        LengthUnit::Inch => Length::inches(0.001),
-                    };
-                    format!("less than {}", self.length(least))
-                } else {
-                    words
-                }
+                let least = match self.length {
+                    LengthUnit::Millimetre => Length::mm(0.1),
+                    LengthUnit::Inch => Length::inches(0.001),
+                };
+                let at_rim = across * toe.uncertainty.sin();
+                not_as_none(
+                    toe.uncertainty,
+                    [at_rim, Length::ZERO, least].map(|one| self.length(one)),
+                )
             }
             _ => self.doubt(toe.uncertainty),
         };
@@ -174,5 +171,13 @@ impl Preferences {
             ToeShown::Angle => self.angle.into(),
             ToeShown::Rim => self.length.into(),
         }
+    }
+}
+
+/// The words of an uncertainty, unless they are those of none: then it is less than the least that can be written.
+fn not_as_none(uncertainty: Angle, [words, none, least]: [String; 3]) -> String {
+    match uncertainty > Angle::ZERO && words == none {
+        true => format!("less than {least}"),
+        false => words,
     }
 }
