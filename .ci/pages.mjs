@@ -4,7 +4,7 @@
 import { spawnSync } from "node:child_process";
 import { basename, join } from "node:path";
 
-const PAGES = ["unpack", "fit", "read", "align", "sheet", "share", "bench", "desk"];
+const PAGES = ["unpack", "fit", "read", "align", "sheet", "share", "bench", "desk", "box"];
 const { TRUNK_HTML_FILE, TRUNK_PROFILE, TRUNK_STAGING_DIR } = process.env;
 
 if (basename(TRUNK_HTML_FILE) === "index.html") {

@@ -45,6 +45,8 @@ const askToLast = async () => {
   await navigator.storage?.persist?.();
 };
 
+const askOnce = () => quietly(askToLast());
+
 // Stands in the page while a job is: the screen stays on, and a tap asks the browser not to clear what is stored.
 customElements.define("at-work", class extends HTMLElement {
   connectedCallback() {
@@ -65,8 +67,6 @@ customElements.define("at-work", class extends HTMLElement {
   }
 });
 
-const askOnce = () => quietly(askToLast());
-
 const offer = () => document.querySelectorAll("new-version").forEach((place) => quietly(place.look()));
 
 const start = async () => {
@@ -79,5 +79,5 @@ const start = async () => {
   offer();
   if (registration.active && (await kept()).whole.length === 0) registration.active.postMessage("");
 };
-// What the page itself needs comes first.
-addEventListener("load", () => quietly(start()));
+
+quietly(start());

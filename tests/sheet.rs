@@ -100,9 +100,9 @@ fn what_is_open_is_said() {
     assert_eq!(whole.wheels, Vec::new());
 }
 
-/// Each wheel 0.04° off is inside its ±0.05°; half of 0.14° less 0.06° is 0.04° of thrust, all that the card's ±0.04° allows, and so for no reading certain.
+/// Each wheel 0.04° off is inside its ±0.05° for certain, and one 0.05° off by its reading only; half of 0.14° less 0.06° is 0.04° of thrust, all that the card's ±0.04° allows, and so for no reading certain.
 #[test]
-fn what_both_wheels_come_to_is_open_until_it_is_inside_for_certain() {
+fn what_a_wheel_or_both_come_to_is_open_until_it_is_inside_for_certain() {
     let mut job = whole("rear");
     let rear = &mut job.rounds[1].rear;
     rear.left.toe[0].text = "0.14".into();
@@ -114,7 +114,14 @@ fn what_both_wheels_come_to_is_open_until_it_is_inside_for_certain() {
     );
     job.rounds[1].rear.left.toe[0].text = "0.15".into();
     job.rounds[1].rear.right.toe[0].text = "0.05".into();
-    assert_eq!(open(&job), ["OPEN: Thrust angle, rear axle: outside"]);
+    assert_eq!(
+        open(&job),
+        [
+            "OPEN: Left rear wheel: inside by reading only",
+            "OPEN: Right rear wheel: inside by reading only",
+            "OPEN: Thrust angle, rear axle: outside"
+        ]
+    );
     // A tape across the treads does not know where the axle points.
     let rear = &mut job.rounds[1].rear;
     rear.toe_by = ToeBy::Treads;
@@ -125,7 +132,20 @@ fn what_both_wheels_come_to_is_open_until_it_is_inside_for_certain() {
         rolled: false,
     }];
     rear.tread_points = between("600");
-    assert_eq!(open(&job), ["OPEN: Thrust angle, rear axle: not read"]);
+    assert_eq!(
+        open(&job),
+        [
+            "OPEN: Left rear wheel: inside by reading only",
+            "OPEN: Right rear wheel: inside by reading only",
+            "OPEN: Thrust angle, rear axle: not read"
+        ]
+    );
+    job.rounds[1].rear.left.camber[0].text = "-3".into();
+    let left = open(&job);
+    assert_eq!(left[0], "OPEN: Left rear wheel: outside", "{left:#?}");
+    job.rounds[1].rear.left.camber.clear();
+    let left = open(&job);
+    assert_eq!(left[0], "OPEN: Left rear wheel: not read", "{left:#?}");
 }
 
 /// The left toe-link bolt 12 mm further in: three distances change, by hand in the plane of each.

@@ -1,7 +1,7 @@
 //! Packed documents to links and codes, and back. The browser itself deflates and inflates, so that the page need not bring code for it.
 
+use super::DEMO;
 use super::device;
-use super::jobs::DEMO;
 use super::route::Route;
 use super::store::Store;
 use crate::document::{KitCard, Letter, LinkError, fingerprint, load_kit_card};

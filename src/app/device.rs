@@ -3,6 +3,8 @@
 use crate::document::{LinkError, MAX_BYTES, Moment};
 use gloo::utils::{document, window};
 use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
+use std::cell::RefCell;
+use std::collections::VecDeque;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{
@@ -353,5 +355,62 @@ pub fn to_top_soon() {
             let _ = element.unchecked_into::<web_sys::HtmlElement>().focus();
         }
     };
-    gloo::timers::callback::Timeout::new(0, to_top).forget();
+    soon(to_top);
+}
+
+thread_local! {
+    /// What waits to be run, each after the paint that follows the one before it.
+    static TO_RUN: RefCell<VecDeque<Box<dyn FnOnce()>>> = const { RefCell::new(VecDeque::new()) };
+}
+
+/// Runs something in a task after the page was painted with all that was asked for before it. A page that is hidden is not painted.
+pub fn once_painted(run: Box<dyn FnOnce()>) {
+    let waiting = TO_RUN.with_borrow_mut(|to_run| {
+        to_run.push_back(run);
+        to_run.len()
+    });
+    if waiting == 1 {
+        spawn_local(async {
+            while TO_RUN.with_borrow(|to_run| !to_run.is_empty()) {
+                if !hidden() {
+                    next_frame().await;
+                }
+                next_task().await;
+                // What stays in its place while it runs says that somebody is at it.
+                let next = TO_RUN.with_borrow_mut(|to_run| {
+                    let next = to_run.front_mut()?;
+                    Some(std::mem::replace(next, Box::new(|| ())))
+                });
+                if let Some(run) = next {
+                    run();
+                }
+                TO_RUN.with_borrow_mut(VecDeque::pop_front);
+            }
+        });
+    }
+}
+
+/// Waits for the browser to be about to paint.
+async fn next_frame() {
+    let frame = Promise::new(&mut |resolve, _| {
+        let _ = window().request_animation_frame(&resolve);
+    });
+    let _ = JsFuture::from(frame).await;
+}
+
+/// Waits for a task of the browser's after this one and after what was asked for before it.
+pub fn next_task() -> impl Future<Output = ()> {
+    // It is asked for here, and not only once it is waited for.
+    let task = Promise::new(&mut |resolve, _| {
+        let _ = window().set_timeout_with_callback(&resolve);
+    });
+    let task = JsFuture::from(task);
+    async {
+        let _ = task.await;
+    }
+}
+
+/// Runs something in such a task.
+pub fn soon(run: impl FnOnce() + 'static) {
+    gloo::timers::callback::Timeout::new(0, run).forget();
 }

@@ -4,7 +4,13 @@
 //! first-load budget. Here an element is one type whatever it holds, a closure is boxed once, and what changes is an effect of the
 //! reactive graph, owned and cleaned up as Leptos does it.
 
-use reactive_graph::{computed::Memo, effect::RenderEffect, owner::StoredValue, traits::*};
+use super::device::once_painted;
+use reactive_graph::{
+    computed::Memo,
+    effect::RenderEffect,
+    owner::{Owner, StoredValue},
+    traits::*,
+};
 use std::any::Any;
 use std::marker::PhantomData;
 use std::sync::Arc;
@@ -59,6 +65,22 @@ pub fn div(class: &str) -> El {
 #[inline(never)]
 pub fn p(text: &str) -> El {
     el("p").text(text)
+}
+
+/// What is made once all before it was painted, so that a long page comes in pieces between which the browser can answer. Until then its place says that it is busy.
+pub fn later(content: impl FnOnce() -> Vec<El> + 'static) -> El {
+    fn fill(content: Box<dyn FnOnce() -> Vec<El>>) -> El {
+        let place = div("stack").attr("aria-busy", "true");
+        let (filled, owner) = (place.clone(), Owner::current());
+        once_painted(Box::new(move || {
+            filled.set("aria-busy", None);
+            if let Some(owner) = owner {
+                owner.with(|| filled.children(content()));
+            }
+        }));
+        place
+    }
+    fill(Box::new(content))
 }
 
 /// A button.
@@ -228,6 +250,18 @@ impl<T: 'static> Derived<T> {
     {
         // It is always of this type.
         self.value.get_untracked().downcast().unwrap_throw()
+    }
+
+    /// Computes it in a task of its own, before those that look at it (see [`later`]); the place says until then that it is busy.
+    pub fn first(&self) -> El
+    where
+        T: Send + Sync,
+    {
+        let value = *self;
+        later(move || {
+            value.now();
+            Vec::new()
+        })
     }
 
     /// Follows it without looking.

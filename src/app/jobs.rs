@@ -7,19 +7,10 @@ use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
 use super::store::{Listed, Store, file_name, use_store};
-use super::{device, new_version};
-use crate::document::{Job, Kind, Moment, load_own_kit_card, save_job};
+use super::{DEMO, device, fetch_own_card, new_version};
+use crate::document::{Job, Kind, Moment, save_job};
 use crate::station::{Standing, Station, age, is_found, standing};
 use std::rc::Rc;
-
-/// The kit cards that come with the page: address from the folder of the pages, and words.
-pub const DEMO: [(&str, &str); 2] = [
-    (
-        "cards/rear.json",
-        "Demo: rear double-wishbone kit, inch rod ends",
-    ),
-    ("cards/front.json", "Demo: front strut kit, metric tie rods"),
-];
 
 /// The list of jobs, and the start of a new one.
 pub fn jobs() -> Vec<El> {
@@ -27,14 +18,22 @@ pub fn jobs() -> Vec<El> {
     let problem = RwSignal::new(None::<String>);
     let listed_anew = RwSignal::new(0_u32);
     let demo = DEMO.map(|(address, words)| {
-        button(words, move || start_demo(store, address, problem)).class("main")
+        let start = move |card| begin(store, Job::new(store.new_id(), card, device::now()));
+        button(words, move || {
+            fetch_own_card(store, address, problem, start)
+        })
+        .class("main")
     });
     // What comes is read and checked on the page of what came.
     let open = opening("Open a kit card or a saved job", problem, move |text| {
         hand_over(store, text);
         Ok(())
     });
-    let start = next_frame("Start a job", body().children(demo).children(open));
+    let card = p("A kit's card comes from its maker: as a file, as a link, or as a code to point the phone's camera at. Without one, a demo shows the way.").class("soft");
+    let start = next_frame(
+        "Start a job",
+        body().child(card).children(open).children(demo),
+    );
     let first = frame(
         "Before anything else",
         body().child(p("The vehicle maker's and the kit maker's instructions and local law come first. Alignment and brake work may need a licensed person. Never go under a car that stands on a jack alone.")),
@@ -106,19 +105,6 @@ pub fn jobs() -> Vec<El> {
 fn begin(store: Store, job: Job) {
     let id = store.begin(job);
     device::go(&Route::Job(id, Station::Unpack).href(store.here));
-}
-
-fn start_demo(store: Store, address: &'static str, problem: RwSignal<Option<String>>) {
-    device::fetch(
-        address,
-        Box::new(move |text| {
-            match text.map(|text| load_own_kit_card(&text)) {
-            Some(Ok(card)) => begin(store, Job::new(store.new_id(), card, device::now())),
-            Some(Err(error)) => problem.set(Some(error.to_string())),
-            None => problem.set(Some(format!("The card {address} could not be fetched. Check the connection and try again, or open a kit card from a file."))),
-        }
-        }),
-    );
 }
 
 /// Gives a file to the page of what came.

@@ -1,10 +1,11 @@
 //! The pages: views over the core, kept current by Leptos' signals.
 //!
-//! A job is shown by three pages, up to its base setting, its readings and turns, and what leaves it, each with one root store, plain structs in it, and core functions in
-//! what is derived from them. The bench and the kit maker's desk are pages of their own.
+//! A job is shown by pages of their own for its stations, each with one root store, plain structs in it, and core functions in what is derived from them. The list of jobs, the
+//! bench, the kit maker's desk and the boxes that ship are pages too.
 //! `device` is the only place that touches the browser.
 
 pub mod bench;
+mod boxes;
 mod came;
 mod code;
 pub mod desk;
@@ -22,106 +23,107 @@ mod signal;
 mod stations;
 mod store;
 
-use crate::document::{Kind, save_job};
+use crate::document::{Kind, KitCard, load_own_kit_card, save_job};
 use crate::station::Station;
 use dom::{El, button, div, on_window, p};
 use reactive_graph::owner::provide_context;
 use route::{Page, Route};
+use shell::Fill;
+use signal::RwSignal;
 use store::{Store, file_name, use_store};
+
+/// The kit cards that come with the page: address from the folder of the pages, and words.
+const DEMO: [(&str, &str); 2] = [
+    (
+        "cards/rear.json",
+        "Demo: rear double-wishbone kit, inch rod ends",
+    ),
+    ("cards/front.json", "Demo: front strut kit, metric tie rods"),
+];
 
 /// Puts the list of jobs in place of its skeleton.
 pub fn mount_home() {
-    shell::mount(|| {
-        page(Page::Home, |route| match route {
-            Route::Preferences => preferences::preferences(),
-            _ => jobs::jobs(),
-        })
+    mount(Page::Home, |route| match route {
+        Route::Preferences => preferences::preferences(),
+        _ => jobs::jobs(),
     });
 }
 
 /// Puts the page on which a kit is unpacked in place of its skeleton.
 pub fn mount_unpack() {
-    shell::mount(|| {
-        page(Page::Unpack, |_| {
-            stations::job_page(Station::Unpack, stations::unpack)
-        })
+    mount(Page::Unpack, |_| {
+        stations::job_page(Station::Unpack, stations::unpack)
     });
 }
 
 /// Puts the page of what is done after it and before the wheels are read in place of its skeleton.
 pub fn mount_fit() {
-    shell::mount(|| {
-        page(Page::Fit, |route| match route {
-            Route::Job(_, Station::BoltUp) => {
-                stations::job_page(Station::BoltUp, stations::bolt_up)
-            }
-            Route::Torques(id) => stations::torques(id),
-            _ => stations::job_page(Station::Base, stations::base),
-        })
+    mount(Page::Fit, |route| match route {
+        Route::Job(_, Station::BoltUp) => stations::job_page(Station::BoltUp, stations::bolt_up),
+        Route::Torques(id) => stations::torques(id),
+        _ => stations::job_page(Station::Base, stations::base),
     });
 }
 
 /// Puts the page of a job's readings in place of its skeleton.
 pub fn mount_read() {
-    shell::mount(|| {
-        page(Page::Read, |_| {
-            stations::job_page(Station::Read, stations::read)
-        })
+    mount(Page::Read, |_| {
+        stations::job_page(Station::Read, stations::read)
     });
 }
 
 /// Puts the page of a job's turns in place of its skeleton.
 pub fn mount_align() {
-    shell::mount(|| {
-        page(Page::Align, |_| {
-            stations::job_page(Station::Turn, stations::turn)
-        })
+    mount(Page::Align, |_| {
+        stations::job_page(Station::Turn, stations::turn)
     });
 }
 
 /// Puts the page of a job's sheet in place of its skeleton.
 pub fn mount_sheet() {
-    shell::mount(|| {
-        page(Page::Sheet, |_| {
-            stations::job_page(Station::Sheet, stations::sheet)
-        })
+    mount(Page::Sheet, |_| {
+        stations::job_page(Station::Sheet, stations::sheet)
     });
 }
 
 /// Puts the page of what is sent, and of what came, in place of its skeleton.
 pub fn mount_share() {
-    shell::mount(|| {
-        page(Page::Share, |route| match route {
-            Route::Send(_) => send::job(),
-            Route::SendCard(_) => send::card(),
-            Route::Came(link) => came::with_link(link),
-            _ => came::in_file(),
-        })
+    mount(Page::Share, |route| match route {
+        Route::Send(_) => send::job(),
+        Route::SendCard(_) => send::card(),
+        Route::Came(link) => came::with_link(link),
+        _ => came::in_file(),
     });
 }
 
-/// What a page shows at each of its own addresses; another's leads there.
-fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
+/// Puts the boxes that ship in place of their skeleton.
+pub fn mount_boxes() {
+    mount(Page::Box, |route| match route {
+        Route::Box(_) => boxes::check(),
+        _ => boxes::boxes(),
+    });
+}
+
+fn mount(here: Page, content: fn(&Route) -> Vec<El>) {
+    shell::mount(move || open(here), move |store| page(store, content));
+}
+
+/// Opens what the address leads to, and follows it; another page's address leads there.
+fn open(here: Page) -> Store {
     let store = Store::open(here);
     provide_context(store);
     let follow = move || {
-        let route = Route::from_hash(&device::hash());
+        let route = Route::from_hash(&device::hash(), here);
         if route.page() != here {
             return device::go_instead(&route.href(here));
         }
         store.flush();
-        if let Route::Job(id, _) | Route::Torques(id) | Route::Send(id) | Route::SendCard(id) =
-            &route
-        {
+        if let Some(id) = route.job() {
             store.open_job(id);
         }
         store.route.set(route);
     };
     follow();
-    // As where a page changes within itself.
-    if device::arrives() {
-        device::to_top_soon();
-    }
     on_window("hashchange", move |_| {
         follow();
         device::to_top_soon();
@@ -137,24 +139,39 @@ fn page(here: Page, content: fn(&Route) -> Vec<El>) -> El {
             store.flush();
         }
     });
-    let content = div("stack").live(move || {
-        let route = store.route.get();
-        if route.page() == here {
-            content(&route)
-        } else {
-            Vec::new()
-        }
-    });
+    store
+}
+
+/// What a page shows at each of its own addresses.
+fn page(store: Store, content: fn(&Route) -> Vec<El>) -> (El, Fill) {
+    let here = store.here;
+    // As where a page changes within itself.
+    if device::arrives() {
+        device::to_top_soon();
+    }
+    let place = div("stack");
+    let filled = place.clone();
+    let fill = move || {
+        filled.live(move || {
+            let route = store.route.get();
+            if route.page() == here {
+                content(&route)
+            } else {
+                Vec::new()
+            }
+        });
+    };
     // A job that is nowhere kept stays open behind another page.
     let others = [("bench/", "Bench"), ("desk/", "Desk")].map(|(folder, name)| {
         shell::link(&format!("{}{folder}", here.home()), name).live_attr("target", move || {
             store.unsaved.get().map(|_| "_blank".to_owned())
         })
     });
-    shell::page(store.preferences, here.home(), others)
+    let page = shell::page(store.preferences, here.home(), others)
         .child(unsaved())
         .child(clashes())
-        .child(content)
+        .child(place);
+    (page, Box::new(fill))
 }
 
 /// Says what was typed on two pages at once, until it was looked at.
@@ -212,4 +229,24 @@ fn save_open_job(store: Store) {
             device::save_file(&file_name(Kind::Job, &job.car.name), &save_job(job));
         }
     });
+}
+
+/// Fetches a kit card that comes with the pages, and takes it.
+fn fetch_own_card(
+    store: Store,
+    address: &str,
+    problem: RwSignal<Option<String>>,
+    take: impl FnOnce(KitCard) + 'static,
+) {
+    let told = address.to_owned();
+    device::fetch(
+        &format!("{}{address}", store.here.home()),
+        Box::new(move |text| {
+            match text.map(|text| load_own_kit_card(&text)) {
+            Some(Ok(card)) => take(card),
+            Some(Err(error)) => problem.set(Some(error.to_string())),
+            None => problem.set(Some(format!("The card {told} could not be fetched. Check the connection and try again, or open a kit card from a file."))),
+        }
+        }),
+    );
 }

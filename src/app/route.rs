@@ -19,8 +19,10 @@ pub enum Page {
     Sheet,
     /// What is sent and what came, in the folder `share/`.
     Share,
-    /// The kit maker's desk, in the folder `desk/`. It shows no job, but checks boxes before they ship.
+    /// The kit maker's desk, in the folder `desk/`. It shows no job.
     Desk,
+    /// Boxes checked before they ship, in the folder `box/`. A check is a job too, but the shop's.
+    Box,
 }
 
 impl Page {
@@ -35,6 +37,7 @@ impl Page {
             Self::Sheet => "sheet/",
             Self::Share => "share/",
             Self::Desk => "desk/",
+            Self::Box => "box/",
         }
     }
 
@@ -67,11 +70,15 @@ pub enum Route {
     Came(String),
     /// A job that came in a file, and is here already.
     CameInFile,
+    /// The boxes checked before they ship.
+    Boxes,
+    /// The check of a box.
+    Box(String),
 }
 
 impl Route {
-    /// From the part of an address after `#`. An unknown address is the job list.
-    pub fn from_hash(hash: &str) -> Self {
+    /// From the part of an address after `#`. An unknown address is the job list, or that of boxes on their page.
+    pub fn from_hash(hash: &str, here: Page) -> Self {
         let mut parts = hash.trim_start_matches('#').trim_matches('/').split('/');
         match (parts.next(), parts.next(), parts.next()) {
             (Some("job"), Some(id), Some("torques")) => Self::Torques(id.to_owned()),
@@ -86,7 +93,21 @@ impl Route {
             (Some("send"), Some(id), Some(_)) => Self::SendCard(id.to_owned()),
             (Some("open"), link, _) => Self::Came(link.unwrap_or_default().to_owned()),
             (Some("file"), ..) => Self::CameInFile,
+            (Some("box"), Some(id), _) => Self::Box(id.to_owned()),
+            _ if here == Page::Box => Self::Boxes,
             _ => Self::Jobs,
+        }
+    }
+
+    /// The job that it opens, or the check of a box.
+    pub const fn job(&self) -> Option<&String> {
+        match self {
+            Self::Job(id, _)
+            | Self::Torques(id)
+            | Self::Send(id)
+            | Self::SendCard(id)
+            | Self::Box(id) => Some(id),
+            _ => None,
         }
     }
 
@@ -100,6 +121,7 @@ impl Route {
             Self::Send(_) | Self::SendCard(_) | Self::Came(_) | Self::CameInFile => Page::Share,
             Self::Job(..) | Self::Torques(_) => Page::Fit,
             Self::Jobs | Self::Preferences => Page::Home,
+            Self::Boxes | Self::Box(_) => Page::Box,
         }
     }
 
@@ -119,6 +141,8 @@ impl Route {
             Self::SendCard(id) => format!("{folder}#/send/{id}/card"),
             Self::Came(link) => format!("{folder}#/open/{link}"),
             Self::CameInFile => format!("{folder}#/file"),
+            Self::Boxes => format!("{folder}#/"),
+            Self::Box(id) => format!("{folder}#/box/{id}"),
         }
     }
 }

@@ -6,6 +6,7 @@ use super::signal::RwSignal;
 use crate::document::{Hands, Preferences, Theme};
 use any_spawner::Executor;
 use reactive_graph::owner::Owner;
+use wasm_bindgen_futures::spawn_local;
 
 /// A fraction of the code of the standard allocator. A page has one thread and holds a few hundred kilobytes.
 #[global_allocator]
@@ -18,17 +19,34 @@ const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
 <pattern id='hatch-stop' width='4' height='4' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4' class='stop-hatch'/></pattern>\
 </defs></svg>";
 
-/// Puts a page in place of its skeleton.
-pub fn mount(page: fn() -> El) {
+/// Fills a page with its content.
+pub type Fill = Box<dyn FnOnce()>;
+
+/// Puts a page in place of its skeleton: what it holds is opened, the page made of it, and then its content. Each is a task of its own, so that the browser can
+/// answer between them.
+pub fn mount<T: 'static>(
+    open: impl FnOnce() -> T + 'static,
+    page: impl FnOnce(T) -> (El, Fill) + 'static,
+) {
     console_error_panic_hook::set_once();
     // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
     let _ = Executor::init_wasm_bindgen();
-    device::drop_strange();
-    let owner = Owner::new();
-    owner.with(|| page().mount());
-    // What the page owns lives as long as the page.
-    std::mem::forget(owner);
-    device::remove_skeleton();
+    spawn_local(async move {
+        let owner = Owner::new();
+        device::next_task().await;
+        device::drop_strange();
+        let opened = owner.with(open);
+        device::next_task().await;
+        // Asked for before the page is made: what that asks for in turn finds the page in place.
+        let next = device::next_task();
+        let (page, fill) = owner.with(|| page(opened));
+        next.await;
+        owner.with(fill);
+        page.mount();
+        device::remove_skeleton();
+        // What the page owns lives as long as the page.
+        std::mem::forget(owner);
+    });
 }
 
 /// A page on its paper, with the ways to the list of jobs, to other pages and to the preferences at its head. `jobs` is the address of the page of

@@ -19,7 +19,9 @@ use wasm_bindgen::UnwrapThrowExt;
 /// Where jobs are kept.
 pub const JOB: &str = "halfturn.job.";
 /// Where checks of boxes that ship are kept.
-const OUTGOING: &str = "halfturn.outgoing.";
+pub const OUTGOING: &str = "halfturn.outgoing.";
+/// Where the kit maker's cards are kept, half written or whole.
+pub const CARD: &str = "halfturn.card.";
 const PREFERENCES: &str = "halfturn.preferences";
 const KEPT: &str = "halfturn.kept.";
 /// The shortest time between two writes, in milliseconds.
@@ -72,7 +74,7 @@ impl Store {
     pub fn open(here: Page) -> Self {
         let store = Self {
             here,
-            route: RwSignal::new(Route::from_hash(&device::hash())),
+            route: RwSignal::new(Route::from_hash(&device::hash(), here)),
             job: RwSignal::new(None),
             refused: RwSignal::new(None),
             preferences: RwSignal::new(Preferences::default()),
@@ -272,7 +274,7 @@ impl Store {
     /// Where what this page lists is kept.
     fn prefix(self) -> &'static str {
         match self.here {
-            Page::Desk => OUTGOING,
+            Page::Box => OUTGOING,
             _ => JOB,
         }
     }
@@ -442,6 +444,13 @@ impl Store {
         };
         gloo::timers::callback::Timeout::new(wait, write).forget();
     }
+}
+
+/// Keeps a new job for the page that will open it; where it cannot be kept, the window carries it there.
+pub fn hand_on(job: &Job) {
+    let text = save_job(job);
+    let is_kept = device::store(&key_of(job), &text).is_ok();
+    device::carry(if is_kept { "" } else { &text });
 }
 
 /// Under which a job is stored, or a check of a box.

@@ -640,6 +640,14 @@ impl Job {
         }
     }
 
+    /// The check of a box by a card, before it ships.
+    pub fn to_ship(id: String, card: KitCard, now: Moment) -> Self {
+        Self {
+            outgoing: Some(Outgoing::default()),
+            ..Self::new(id, card, now)
+        }
+    }
+
     /// A job with the same kit on another car: its card, its order and who does the work. What was counted, found, measured and signed
     /// off was so for one kit on one car, and is not taken along.
     pub fn again(&self, id: String, now: Moment) -> Self {

@@ -4,6 +4,7 @@ use crate::quantity::{Area, Length, LengthUnit, write_length};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use std::f64::consts::PI;
 use std::fmt;
+use std::sync::OnceLock;
 
 /// A thread series.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -219,6 +220,16 @@ pub fn threads() -> impl Iterator<Item = Thread> + Clone {
         .chain(FINE)
 }
 
+/// Every thread known here with its designation, written once: a card names dozens of threads.
+fn designations() -> &'static [(Thread, String)] {
+    static ALL: OnceLock<Vec<(Thread, String)>> = OnceLock::new();
+    ALL.get_or_init(|| {
+        threads()
+            .map(|thread| (thread, thread.designation()))
+            .collect()
+    })
+}
+
 /// A designation that no table holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct UnknownThread {
@@ -256,21 +267,19 @@ impl Thread {
         let plain: String = upper
             .map(|c| if c == 'X' || c == '×' { 'x' } else { c })
             .collect();
-        let known = threads().find(|thread| {
-            let full = thread.designation();
+        let known = designations().iter().find(|(thread, full)| {
             // The series is the last word of an inch designation; the coarse metric pitch may be left away.
             let short = match thread.series {
                 Series::MetricCoarse => full.split_once('x'),
                 Series::MetricFine => None,
                 _ => full.rsplit_once(' '),
             };
-            plain == full || short.is_some_and(|(short, _)| plain == short)
+            plain == *full || short.is_some_and(|(short, _)| plain == short)
         });
-        if let Some(thread) = known {
-            return Ok(thread);
+        if let Some((thread, _)) = known {
+            return Ok(*thread);
         }
-        let same_size = |thread: &Self| {
-            let full = thread.designation();
+        let same_size = |full: &str| {
             let size = full.split(['-', 'x']).next().unwrap_or_default();
             // What follows the size is no part of it: 1 1/8-12 is not a 1.
             let rest = plain.strip_prefix(size);
@@ -279,7 +288,11 @@ impl Thread {
             })
         };
         Err(UnknownThread {
-            near: threads().filter(same_size).collect(),
+            near: designations()
+                .iter()
+                .filter(|(_, full)| same_size(full))
+                .map(|(thread, _)| *thread)
+                .collect(),
         })
     }
 

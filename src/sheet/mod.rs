@@ -499,8 +499,18 @@ fn open_items(job: &Job, words: &Preferences) -> (Vec<String>, usize) {
         if !result.settled() {
             items.push("OPEN: the checks before the last reading are not all done".into());
         }
-        // A wheel's verdict stands in its line.
         for axle in &result.axles {
+            for wheel in [&axle.left, &axle.right] {
+                if wheel.verdict != Some(Verdict::InsideForCertain) {
+                    items.push(format!(
+                        "OPEN: {} wheel: {}",
+                        wheel.corner.words(),
+                        wheel
+                            .verdict
+                            .map_or("not read", |verdict| result.says(verdict).1)
+                    ));
+                }
+            }
             for tie in &axle.ties {
                 if axle.left.verdict.and(axle.right.verdict).is_some()
                     && tie.verdict != Some(Verdict::InsideForCertain)

@@ -31,7 +31,7 @@ pub struct WheelResult {
     pub toe: Option<Estimate>,
     /// Camber.
     pub camber: Option<Estimate>,
-    /// What they say about the target, the worse of both; none while nothing is read.
+    /// What they say about the target, the worse of both. While one is not read, none, or outside where the other is.
     pub verdict: Option<Verdict>,
     /// Caster and kingpin inclination, of a front wheel whose swing was read.
     pub axis: Option<SteeringAxis>,
@@ -737,7 +737,11 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
                     corner,
                     toe,
                     camber,
-                    verdict: toe_verdict.max(camber_verdict),
+                    verdict: match (toe_verdict, camber_verdict) {
+                        (Some(toe), Some(camber)) => Some(toe.max(camber)),
+                        // What is not read may be outside too, so nothing better is said.
+                        (one, other) => one.or(other).filter(|one| *one == Verdict::Outside),
+                    },
                     axis: round
                         .axle(axle)
                         .wheel(side)

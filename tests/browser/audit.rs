@@ -73,7 +73,7 @@ fn accessibility() {
 }
 
 /// Every page, as it opens on a device that holds nothing, and as it opens where a job is stored.
-const PAGES: [(&str, &str); 17] = [
+const PAGES: [(&str, &str); 18] = [
     ("", "home"),
     ("unpack/#/job/none/unpack", "unpack"),
     ("fit/#/job/none/base", "fit"),
@@ -83,6 +83,7 @@ const PAGES: [(&str, &str); 17] = [
     ("share/#/open/x", "share"),
     ("bench/", "bench"),
     ("desk/", "desk"),
+    ("box/", "boxes"),
     ("", "home, a job"),
     ("unpack/#/job/7/unpack", "unpack, a job"),
     ("fit/#/job/7/bolt-up", "bolt up, a job"),

@@ -671,7 +671,7 @@ fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
             shows_card(page, &card(name).geometry_of(corner.twin()).unwrap());
 
             page.open("desk/");
-            page.attach("Open a kit card, or the check of a box", &file);
+            page.attach("Open a kit card", &file);
             page.part("h1").shows("Write the kit card");
             page.click(&see);
             shows_card(page, &given);

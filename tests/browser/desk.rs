@@ -5,6 +5,17 @@ use crate::paper::Paper;
 use crate::site::Site;
 use halfturn::document::{load_job, load_kit_card, open_draft};
 use halfturn::station::unpack;
+use std::fs;
+use std::path::PathBuf;
+
+/// A file to be opened.
+fn file(name: &str, bytes: &[u8]) -> PathBuf {
+    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("files");
+    fs::create_dir_all(&folder).unwrap();
+    let path = folder.join(name);
+    fs::write(&path, bytes).unwrap();
+    path
+}
 
 /// Longer than the page waits before it writes.
 fn settle(page: &Page) {
@@ -177,7 +188,7 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
         page.open("");
         page.shows("Thistle Yard Fabrication, Rear kit T revision 2.");
         page.open("desk/");
-        page.shows("Boxes checked");
+        page.shows("Kit cards on this device");
         assert!(
             page.script("return localStorage.getItem('halfturn.card.1')")
                 .as_str()
@@ -200,7 +211,7 @@ fn a_box_is_checked_with_a_shortage_and_its_slip_printed() {
         page.part("h1").shows("Check a box that ships");
         page.fill("Whose order it is", "417, M. Ohm");
         page.click("With boots");
-        let text = std::fs::read_to_string(format!(
+        let text = fs::read_to_string(format!(
             "{}/public/cards/rear.json",
             env!("CARGO_MANIFEST_DIR")
         ))
@@ -257,12 +268,21 @@ fn a_box_is_checked_with_a_shortage_and_its_slip_printed() {
         page.reload();
         page.part(".sheet").shows("(in two weeks)");
         page.click("Save the check to a file");
-        let (_, bytes) = page.saved_file();
+        let (name, bytes) = page.saved_file();
         let kept = load_job(std::str::from_utf8(&bytes).unwrap()).unwrap();
         assert_eq!(kept.outgoing.unwrap().order, "417, M. Ohm");
+        let saved = file(&name, &bytes);
         page.click("Desk");
+        page.click("Boxes that ship");
         page.shows("417, M. Ohm — Rear kit C");
         page.shows("may ship");
+        // The next box is checked by the card on the desk, and one that was checked elsewhere opens from its file.
+        page.part("main").shows("Rear kit C, revision");
+        page.fits();
+        page.look("boxes");
+        page.attach("Open a kit card, or the check of a box", &saved);
+        page.part("h1").shows("Check a box that ships");
+        page.part(".sheet").shows("(in two weeks)");
     });
 }
 
@@ -279,12 +299,9 @@ fn a_card_that_cannot_be_read_is_kept_and_a_half_written_file_is_opened() {
             page.script("return localStorage.getItem('halfturn.card.9')"),
             "{\"halfturn\":\"kit card\",\"version\":1,"
         );
-        let folder = std::path::PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("files");
-        std::fs::create_dir_all(&folder).unwrap();
-        let path = folder.join("half.json");
-        std::fs::write(&path, "{\"halfturn\":\"kit card\",\"version\":1,\"name\":\"Half\",\"parts\":[{\"colour\":\"red\"}],\"joints\":7}").unwrap();
+        let path = file("half.json", b"{\"halfturn\":\"kit card\",\"version\":1,\"name\":\"Half\",\"parts\":[{\"colour\":\"red\"}],\"joints\":7}");
         page.open("desk/#/");
-        page.attach("Open a kit card, or the check of a box", &path);
+        page.attach("Open a kit card", &path);
         page.part("header").shows("Half, revision");
         page.part(SIDE)
             .shows("Loose parts: part 1: colour is not known here");

@@ -275,7 +275,7 @@ fn a_job_that_another_site_gave_the_window_is_dropped() {
          return [location.hash, JSON.stringify(job)]",
     );
     // By the job's own address, and by a page that shows no job but leads to them.
-    for entrance in ["", "bench/", "desk/"] {
+    for entrance in ["", "bench/", "desk/", "box/"] {
         page.open_elsewhere(&format!("{}/", other.origin()));
         page.script(&format!(
             "window.name = {}; location.href = {} + '/{entrance}' + {}",

@@ -53,7 +53,7 @@ fn another_build(name: &str) -> String {
     copy(&root.join("dist"), &target, name, &mut names);
     assert!(names.len() > 10, "files with a hash: {names:?}");
     for folder in [
-        "", "unpack", "fit", "read", "align", "sheet", "share", "bench", "desk",
+        "", "unpack", "fit", "read", "align", "sheet", "share", "bench", "desk", "box",
     ] {
         let folder = target.join(folder);
         let path = folder.join("index.html");

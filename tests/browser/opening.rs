@@ -11,6 +11,7 @@ fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code
         ("", "/halfturn-", Screen::DESK),
         ("bench/", "/bench/bench-", Screen::PHONE),
         ("desk/", "/desk/desk-", Screen::DESK),
+        ("box/", "/box/box-", Screen::PHONE),
     ] {
         let site = Site::release();
         site.visit(screen, |page| {

@@ -214,7 +214,7 @@ impl<'site> Page<'site> {
         self.waits_for("the page", || {
             let up = format!(
                 "const leads_on = location.pathname === '{home}' && /^#\\/(job|send|open|file)\\b/.test(location.hash);
-                 const here = document.querySelector('#top') && !document.querySelector('#skeleton');
+                 const here = document.querySelector('#top') && !document.querySelector('#skeleton, [aria-busy=true]');
                  return !leads_on && Boolean(here || !document.querySelector('link[rel=manifest]'))",
             );
             (self.browser().try_script(&up, json!([])) == Ok(json!(true))).then_some(())

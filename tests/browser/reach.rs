@@ -25,6 +25,7 @@ fn states() -> Vec<String> {
     states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
     states.extend(AT_DESK.map(|(address, _)| address.to_owned()));
     states.push("desk/#/card/none/write".into());
+    states.push("box/#/box/none".into());
     states
 }
 

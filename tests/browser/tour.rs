@@ -43,7 +43,7 @@ pub const WITHOUT: [(&str, &str); 11] = [
 ];
 
 /// The kit maker's desk with a card and a box on it, each state with its name.
-pub const AT_DESK: [(&str, &str); 7] = [
+pub const AT_DESK: [(&str, &str); 8] = [
     ("desk/#/", "desk"),
     ("desk/#/card/1/write/parts[0].name", "desk part"),
     ("desk/#/card/1/write/joints[0].torque", "desk joint"),
@@ -56,7 +56,8 @@ pub const AT_DESK: [(&str, &str); 7] = [
         "desk step",
     ),
     ("desk/#/card/1/preview", "desk preview"),
-    ("desk/#/box/1", "desk box"),
+    ("box/#/", "boxes"),
+    ("box/#/box/1", "box"),
 ];
 
 /// Puts a card with something to settle, and a box being checked, on the desk.

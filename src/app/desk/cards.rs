@@ -3,26 +3,28 @@
 //! Nothing is written before it was read, writes are at least 300 ms apart and read back, and what cannot be read stays byte for byte.
 
 use crate::app::device;
+use crate::app::device::StoreError;
 use crate::app::dom::{Derived, El, button, div, el, p, result};
 use crate::app::field::asking;
 use crate::app::parts::mark;
 use crate::app::shell::link;
 use crate::app::signal::RwSignal;
-use crate::app::store::{Store, WRITE_GAP, file_name, free_id};
+use crate::app::store::{CARD, WRITE_GAP, file_name, free_id, kept_preferences};
 use crate::document::form::{give_ids, title};
-use crate::document::{Json, Kind, LoadError, open_draft, save_draft};
+use crate::document::{Json, Kind, LoadError, Preferences, open_draft, save_draft};
 use crate::station::{Finding, Judged, State, Weight, judge_card};
 use reactive_graph::{owner::StoredValue, traits::*};
 
-const CARD: &str = "halfturn.card.";
 /// How many steps can be taken back.
 const UNDO: usize = 20;
 
 /// Handles to what the desk holds of cards. Copied freely; the signals live as long as the page.
 #[derive(Clone, Copy)]
 pub struct Cards {
-    /// What is kept otherwise.
-    pub store: Store,
+    /// How numbers are shown.
+    pub preferences: RwSignal<Preferences>,
+    /// Why the last write was not kept.
+    pub unsaved: RwSignal<Option<StoreError>>,
     /// Its id.
     pub id: RwSignal<String>,
     /// The open card.
@@ -43,10 +45,11 @@ pub struct Cards {
 
 impl Cards {
     /// None open yet.
-    pub fn new(store: Store) -> Self {
+    pub fn new() -> Self {
         let card = RwSignal::new(None::<Json>);
         Self {
-            store,
+            preferences: RwSignal::new(kept_preferences()),
+            unsaved: RwSignal::new(None),
             id: RwSignal::new(String::new()),
             card,
             refused: RwSignal::new(None),
@@ -113,7 +116,7 @@ impl Cards {
         self.flush();
         let id = free_id(CARD);
         let failed = device::store(&format!("{CARD}{id}"), &save_draft(&card)).err();
-        self.store.unsaved.set(failed);
+        self.unsaved.set(failed);
         self.show(id.clone(), Some(card), None);
         device::go(&format!("#/card/{id}/write"));
     }
@@ -211,13 +214,12 @@ impl Cards {
     /// Moves the keyboard to a field, or to what holds it.
     pub fn focus(self, way: String) {
         // What is unfolded is built in the browser's next task.
-        gloo::timers::callback::Timeout::new(0, move || {
+        device::soon(move || {
             let mut way = way.as_str();
             while !way.is_empty() && !device::focus(way) {
                 way = way.rsplit_once(['.', '[']).map_or("", |(outer, _)| outer);
             }
-        })
-        .forget();
+        });
     }
 
     /// Writes what is waiting.
@@ -228,8 +230,7 @@ impl Cards {
         self.pending.set_value(false);
         if let Some(card) = self.card.get_untracked() {
             let key = format!("{CARD}{}", self.id.get_untracked());
-            self.store
-                .unsaved
+            self.unsaved
                 .set(device::store(&key, &save_draft(&card)).err());
         }
     }

@@ -50,7 +50,7 @@ pub fn preview(cards: Cards) -> Vec<El> {
         )
     });
     let ordered = frame("The order", body().children(options).child(notes(&card)));
-    let words = cards.store.preferences;
+    let words = cards.preferences;
     let seen = div("stack").live(move || seen(&card, &order.get(), &words.get()));
     vec![head, el("main").class("stack").child(ordered).child(seen)]
 }

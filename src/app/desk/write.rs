@@ -7,12 +7,12 @@ use crate::app::device;
 use crate::app::dom::{El, button, div, el, p};
 use crate::app::field::text_field;
 use crate::app::parts::{body, corner_link, frame};
-use crate::app::route::Route;
+use crate::app::route::{Page, Route};
 use crate::app::shell::{heading, link};
 use crate::app::signal::RwSignal;
-use crate::app::store::{JOB, free_id};
+use crate::app::store::{JOB, OUTGOING, free_id, hand_on};
 use crate::document::form::{is_shown, revise, take_out, title, way_words};
-use crate::document::{Job, Json, Outgoing};
+use crate::document::{Job, Json};
 use crate::station::{Finding, Station, Weight};
 
 /// The most findings of a kind that are listed one by one.
@@ -139,17 +139,16 @@ fn tools(cards: Cards) -> El {
     };
     let try_it = move || {
         if let Some(card) = usable() {
-            let job = Job::new(free_id(JOB), card, device::now());
-            let id = cards.store.begin(job);
-            device::go(&Route::Job(id, Station::Unpack).href(cards.store.here));
+            let id = free_id(JOB);
+            hand_on(&Job::new(id.clone(), card, device::now()));
+            device::go(&Route::Job(id, Station::Unpack).href(Page::Desk));
         }
     };
     let ship = move || {
         if let Some(card) = usable() {
-            let mut job = Job::new(cards.store.new_id(), card, device::now());
-            job.outgoing = Some(Outgoing::default());
-            let id = cards.store.begin(job);
-            device::go(&format!("#/box/{id}"));
+            let id = free_id(OUTGOING);
+            hand_on(&Job::to_ship(id.clone(), card, device::now()));
+            device::go(&Route::Box(id).href(Page::Desk));
         }
     };
     let duplicate = move || {

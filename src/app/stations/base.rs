@@ -1,7 +1,7 @@
 //! Base: each adjuster drawn to scale, its thread showing measured, and the way out when all pass.
 
 use crate::adjuster::{EndState, Mechanism, ThreadedEnd};
-use crate::app::dom::{Ask, Derived, El, derived, div, el, p, result};
+use crate::app::dom::{Ask, Derived, El, derived, div, el, later, p, result};
 use crate::app::field::{EntryField, Understood};
 use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -21,19 +21,20 @@ pub fn base() -> Vec<El> {
     let mut corners: Vec<Corner> = adjusters.iter().map(|adjuster| adjuster.corner).collect();
     corners.dedup();
     let frames = corners.into_iter().map(|corner| {
-        let says = foretold(store, corner);
-        let joints = over_travel(store, corner);
-        let here = adjusters
-            .iter()
-            .enumerate()
-            .filter(|(_, adjuster)| adjuster.corner == corner);
-        frame(
-            corner.words(),
-            body()
-                .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
-                .child(says)
-                .child(joints),
-        )
+        let all = adjusters.clone();
+        later(move || {
+            let here = all
+                .iter()
+                .enumerate()
+                .filter(|(_, adjuster)| adjuster.corner == corner);
+            vec![frame(
+                corner.words(),
+                body()
+                    .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
+                    .child(foretold(store, corner))
+                    .child(over_travel(store, corner)),
+            )]
+        })
     });
     vec![
         p(

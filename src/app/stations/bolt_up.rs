@@ -2,7 +2,7 @@
 
 use super::to_chart;
 use crate::app::device;
-use crate::app::dom::{Derived, El, button, derived, div, effect, el, p, result};
+use crate::app::dom::{Derived, El, button, derived, div, effect, el, later, p, result};
 use crate::app::field::{EntryField, text_field};
 use crate::app::parts::{
     body, caution_box, facts, group, live_mark, next_frame, sentences, working,
@@ -46,7 +46,10 @@ pub fn bolt_up() -> Vec<El> {
     };
     let now = result.now();
     let sections = now.iter().flat_map(|now| &now.sections).enumerate();
-    let sections = sections.map(|(index, section)| section_group(page, open, index, &section.name));
+    let sections = sections.map(|(index, section)| {
+        let name = section.name.clone();
+        later(move || vec![section_group(page, open, index, &name)])
+    });
     let so_far = p("").attr("role", "status").live_text(move || {
         result.with(|result| {
             let progress = result

@@ -19,9 +19,9 @@ pub use turn::turn;
 pub use unpack::{counted, ordered, unpack};
 
 use super::device;
-use super::dom::{El, derived, div, el, p};
+use super::dom::{El, derived, div, el, later, p};
 use super::parts::state_shape;
-use super::route::Route;
+use super::route::{Page, Route};
 use super::shell::{at_work, heading, link};
 use super::store::{Store, use_store};
 use crate::station::{State, Station, stations};
@@ -35,17 +35,18 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
     let what = p("")
         .class("soft")
         .live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
-    let mut page = vec![
+    vec![
         el("header")
             .class("no-print")
             .child(what)
             .child(heading(station.name())),
         rail(&id, station),
         el("main").class("stack").children(content()),
-    ];
-    page.extend(onward(&id, station));
-    page.push(title_block(station).child(at_work()));
-    page
+        later(move || {
+            let way = onward(&id, station).into_iter();
+            way.chain([title_block(station).child(at_work())]).collect()
+        }),
+    ]
 }
 
 /// The way to the torque chart.
@@ -58,17 +59,25 @@ fn to_chart(store: Store) -> El {
     .class("button")
 }
 
-/// Says why a job is not shown, and leaves its bytes alone.
+/// Says why a job, or the check of a box, is not shown, and leaves its bytes alone.
 pub fn missing() -> Vec<El> {
     let store = use_store();
+    let (what, list, all) = match store.here {
+        Page::Box => ("check", Route::Boxes, "boxes"),
+        _ => ("job", Route::Jobs, "jobs"),
+    };
     let words = match store.refused.get_untracked() {
-        Some(error) => format!("This job cannot be read. It is kept as it is; the list offers it as a file. {error}"),
-        None => "There is no such job on this device. It may have been removed here or started on another device, or this browser has cleared what it kept: open it from the file it was saved to.".to_owned(),
+        Some(error) => format!(
+            "This {what} cannot be read. It is kept as it is; the list offers it as a file. {error}"
+        ),
+        None => format!(
+            "There is no such {what} on this device. It may have been removed here or started on another device, or this browser has cleared what it kept: open it from the file it was saved to."
+        ),
     };
     vec![
-        el("header").child(heading("This job is not here")),
+        el("header").child(heading(&format!("This {what} is not here"))),
         el("main").class("stack").child(p(&words)).child(
-            link(&Route::Jobs.href(store.here), "Go to the list of jobs").class("button main"),
+            link(&list.href(store.here), &format!("Go to the list of {all}")).class("button main"),
         ),
     ]
 }

@@ -3,7 +3,7 @@
 use super::before::before;
 use super::phone::{Phone, Spot};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, p, result};
+use crate::app::dom::{El, button, derived, div, el, later, p, result};
 use crate::app::field::{EntryField, Understood, asking, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -141,9 +141,10 @@ pub fn read() -> Vec<El> {
     };
     let result =
         result(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
-    let fields = div("stack").live(move || match shape.get() {
-        None => {
-            vec![next_frame(
+    let fields = move || {
+        div("stack").live(move || match shape.get() {
+            None => {
+                vec![next_frame(
                 "Round 1",
                 body()
                     .child(p(
@@ -151,47 +152,57 @@ pub fn read() -> Vec<El> {
                     ))
                     .child(button("Start round 1", begin).class("main")),
             )]
-        }
-        Some(shape) => round_fields(store, phone, count.get(), &shape),
-    });
-    let results = div("stack").live(move || {
-        let number = count.get();
-        if number == 0 {
-            return Vec::new();
-        }
-        let words = store.preferences.get();
-        let rim = store.read(station::rim_of);
-        let shown = result
-            .with(|result| {
-                result
-                    .as_ref()
-                    .map(|result| result_body(result, rim, &words))
-            })
-            .unwrap_or_else(body);
-        vec![
-            next_frame("What the readings come to", shown),
-            button(
-                &format!("Turned something? Start round {}", number + 1),
-                begin,
-            ),
-            asking(
-                "Take this round away",
-                "Take it away, with its readings",
-                "Keep it",
-                move || store.edit(|job| drop(job.rounds.pop())),
-            ),
-        ]
-    });
+            }
+            Some(shape) => round_fields(store, phone, count.get(), &shape),
+        })
+    };
+    let results = move || {
+        div("stack").live(move || {
+            let number = count.get();
+            if number == 0 {
+                return Vec::new();
+            }
+            let words = store.preferences.get();
+            let rim = store.read(station::rim_of);
+            let shown = result
+                .with(|result| {
+                    result
+                        .as_ref()
+                        .map(|result| result_body(result, rim, &words))
+                })
+                .unwrap_or_else(body);
+            vec![
+                next_frame("What the readings come to", shown),
+                button(
+                    &format!("Turned something? Start round {}", number + 1),
+                    begin,
+                ),
+                asking(
+                    "Take this round away",
+                    "Take it away, with its readings",
+                    "Keep it",
+                    move || store.edit(|job| drop(job.rounds.pop())),
+                ),
+            ]
+        })
+    };
     let checks =
         derived(move || result.with(|result| result.as_ref().map(|result| result.checks.clone())));
-    let before = div("stack").live(move || {
-        let checks = checks.get();
-        checks
-            .map(|checks| before(store, &checks))
-            .into_iter()
-            .collect()
-    });
-    vec![before, car_fields(store), fields, results]
+    let before = move || {
+        div("stack").live(move || {
+            let checks = checks.get();
+            checks
+                .map(|checks| before(store, &checks))
+                .into_iter()
+                .collect()
+        })
+    };
+    vec![
+        later(move || vec![before()]),
+        later(move || vec![car_fields(store)]),
+        later(move || vec![fields()]),
+        later(move || vec![results()]),
+    ]
 }
 
 /// A field: its name in the page, its label, how it is read, and its place.

@@ -3,7 +3,7 @@
 use super::to_chart;
 use crate::app::code::{code, letter};
 use crate::app::device;
-use crate::app::dom::{El, button, div, effect, el, p, result};
+use crate::app::dom::{El, button, div, effect, el, later, p, result};
 use crate::app::route::Route;
 use crate::app::save_open_job;
 use crate::app::shell::link;
@@ -80,12 +80,14 @@ pub fn sheet() -> Vec<El> {
                 .child(notes),
         );
     let drawn = paper_code(store);
-    let paper = div("").live(move || {
-        result
-            .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, drawn)]))
-            .unwrap_or_default()
+    let paper = later(move || {
+        vec![div("").live(move || {
+            result
+                .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, drawn)]))
+                .unwrap_or_default()
+        })]
     });
-    vec![tools, paper]
+    vec![result.first(), tools, paper]
 }
 
 /// The code that opens the job as it stands: its markup, empty where it is too large; none while it is being drawn.

@@ -3,7 +3,7 @@
 use super::base::{end_drawing, measure_field, set_entry};
 use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, p};
+use crate::app::dom::{El, button, derived, div, el, later, p};
 use crate::app::field::EntryField;
 use crate::app::parts::{
     body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
@@ -38,7 +38,9 @@ pub fn turn() -> Vec<El> {
     });
     let notes =
         derived(move || result.with(|result| result.as_ref().map(|result| result.notes.clone())));
-    let plans = div("stack").live(move || {
+    let first = result.first();
+    let plans = later(move || {
+        vec![div("stack").live(move || {
         let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
         let Some((round, count)) = outline.get() else {
             return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
@@ -72,8 +74,9 @@ pub fn turn() -> Vec<El> {
                 body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
             ),
         ]
+    })]
     });
-    vec![plans, arms(store)]
+    vec![first, plans, later(move || vec![arms(store)])]
 }
 
 fn corner_plan(

@@ -1,7 +1,7 @@
 //! Unpack: the order, the counts, the fits and the car.
 
 use crate::app::device;
-use crate::app::dom::{Derived, El, button, derived, div, el, p, result};
+use crate::app::dom::{Derived, El, button, derived, div, el, later, p, result};
 use crate::app::field::{EntryField, choices, text_field};
 use crate::app::parts::{body, frame, group, hole_words, live_mark, mark, sentences};
 use crate::app::signal::RwSignal;
@@ -21,9 +21,9 @@ use std::rc::Rc;
 pub fn unpack() -> Vec<El> {
     let store = use_store();
     vec![
-        frame("The order and the car", order_fields(store)),
-        counted(store, |store| vec![car_points(store)]),
-        shortages(store),
+        later(move || vec![frame("The order and the car", order_fields(store))]),
+        later(move || vec![counted(store, |store| vec![car_points(store)])]),
+        later(move || vec![shortages(store)]),
     ]
 }
 

@@ -1,20 +1,21 @@
 //! The check of a box before it ships, and its packing slip.
 
-use super::missing;
 use crate::app::device;
 use crate::app::dom::{El, button, derived, div, el, p, result};
 use crate::app::field::{choices, options, text_field};
 use crate::app::parts::{body, frame, mark, next_frame};
 use crate::app::shell::heading;
+use crate::app::stations::missing;
 use crate::app::stations::{counted, ordered, table};
-use crate::app::store::{Store, file_name};
+use crate::app::store::{Store, file_name, use_store};
 use crate::document::{Held, HeldWay, Kind, Outgoing, save_job};
 use crate::station::{Slip, SlipGroup, State, slip, unpack};
 
 /// A box being checked.
-pub fn check(store: Store) -> Vec<El> {
+pub fn check() -> Vec<El> {
+    let store = use_store();
     if store.job.with_untracked(Option::is_none) {
-        return missing("box", store.refused.get_untracked());
+        return missing();
     }
     let outgoing = move |change: &dyn Fn(&mut Outgoing)| {
         store.edit(|job| change(job.outgoing.get_or_insert_default()))
