@@ -3,7 +3,7 @@
 use crate::document::{LinkError, MAX_BYTES, Moment};
 use gloo::utils::{document, window};
 use js_sys::{Array, Function, Promise, Reflect, Uint8Array};
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::VecDeque;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -359,33 +359,29 @@ pub fn to_top_soon() {
 }
 
 thread_local! {
-    /// What waits to be run, each after the paint that follows the one before it.
+    /// What waits to be run, each after the paint that follows the one before it, and whether somebody sees to it.
     static TO_RUN: RefCell<VecDeque<Box<dyn FnOnce()>>> = const { RefCell::new(VecDeque::new()) };
+    static IS_SEEN_TO: Cell<bool> = const { Cell::new(false) };
 }
 
-/// Runs something in a task after the page was painted with all that was asked for before it. A page that is hidden is not painted.
+/// Runs something in a task after the page was painted with all that was asked for before it. What it asks for in turn comes before what already waits. A page that
+/// is hidden is not painted.
 pub fn once_painted(run: Box<dyn FnOnce()>) {
-    let waiting = TO_RUN.with_borrow_mut(|to_run| {
-        to_run.push_back(run);
-        to_run.len()
-    });
-    if waiting == 1 {
+    TO_RUN.with_borrow_mut(|to_run| to_run.push_back(run));
+    if !IS_SEEN_TO.replace(true) {
         spawn_local(async {
             while TO_RUN.with_borrow(|to_run| !to_run.is_empty()) {
                 if !hidden() {
                     next_frame().await;
                 }
                 next_task().await;
-                // What stays in its place while it runs says that somebody is at it.
-                let next = TO_RUN.with_borrow_mut(|to_run| {
-                    let next = to_run.front_mut()?;
-                    Some(std::mem::replace(next, Box::new(|| ())))
-                });
-                if let Some(run) = next {
+                let mut later = TO_RUN.take();
+                if let Some(run) = later.pop_front() {
                     run();
                 }
-                TO_RUN.with_borrow_mut(VecDeque::pop_front);
+                TO_RUN.with_borrow_mut(|to_run| to_run.append(&mut later));
             }
+            IS_SEEN_TO.set(false);
         });
     }
 }

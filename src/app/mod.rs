@@ -105,13 +105,21 @@ pub fn mount_boxes() {
 }
 
 fn mount(here: Page, content: fn(&Route) -> Vec<El>) {
-    shell::mount(move || open(here), move |store| page(store, content));
+    let open = move || {
+        let store = Store::open(here);
+        provide_context(store);
+        store
+    };
+    shell::mount(
+        open,
+        |store| follow(*store),
+        move |store| page(store, content),
+    );
 }
 
-/// Opens what the address leads to, and follows it; another page's address leads there.
-fn open(here: Page) -> Store {
-    let store = Store::open(here);
-    provide_context(store);
+/// Opens what the address leads to, now and whenever it changes, and hears what other pages do. Another page's address leads there.
+fn follow(store: Store) {
+    let here = store.here;
     let follow = move || {
         let route = Route::from_hash(&device::hash(), here);
         if route.page() != here {
@@ -139,7 +147,6 @@ fn open(here: Page) -> Store {
             store.flush();
         }
     });
-    store
 }
 
 /// What a page shows at each of its own addresses.

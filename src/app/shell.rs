@@ -22,10 +22,11 @@ const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
 /// Fills a page with its content.
 pub type Fill = Box<dyn FnOnce()>;
 
-/// Puts a page in place of its skeleton: what it holds is opened, the page made of it, and then its content. Each is a task of its own, so that the browser can
-/// answer between them.
+/// Puts a page in place of its skeleton: what it holds is opened, its address followed, the page made of it, and then its content. Each is a task of its own, so
+/// that the browser can answer between them.
 pub fn mount<T: 'static>(
     open: impl FnOnce() -> T + 'static,
+    follow: impl FnOnce(&T) + 'static,
     page: impl FnOnce(T) -> (El, Fill) + 'static,
 ) {
     console_error_panic_hook::set_once();
@@ -36,6 +37,8 @@ pub fn mount<T: 'static>(
         device::next_task().await;
         device::drop_strange();
         let opened = owner.with(open);
+        device::next_task().await;
+        owner.with(|| follow(&opened));
         device::next_task().await;
         // Asked for before the page is made: what that asks for in turn finds the page in place.
         let next = device::next_task();

@@ -73,7 +73,7 @@ const QUESTIONS: [Question; 6] = [
 
 /// Puts the bench in place of its skeleton.
 pub fn mount() {
-    shell::mount(open, page);
+    shell::mount(open, |_| (), page);
 }
 
 fn open() -> RwSignal<Preferences> {

@@ -46,11 +46,7 @@ fn place_of(hash: &str) -> (Place, String) {
 
 /// Puts the desk in place of its skeleton.
 pub fn mount() {
-    shell::mount(open, page);
-}
-
-fn open() -> Cards {
-    Cards::new()
+    shell::mount(Cards::new, |_| (), page);
 }
 
 fn page(cards: Cards) -> (El, Fill) {

@@ -49,30 +49,30 @@ pub fn turn() -> Vec<El> {
             let corner = derived(move || {
                 result.with(|result| result.as_ref()?.corners.get(place).cloned())
             });
-            let drawn = corner.with_untracked(|corner| {
-                let corner = corner.as_ref()?.corner;
-                store.peek(|job| job.card.geometry_of(corner))
-            });
-            let plan = div("").live(move || {
-                let words = store.preferences.get();
-                let rim = store.peek(station::rim_of);
-                corner.with(|corner| {
-                    let plan = |corner| corner_plan(store, round, corner, rim, &words);
-                    corner.iter().map(plan).collect()
-                })
-            });
-            div("stack")
-                .child(plan)
-                .children(drawn.iter().map(corner_link))
+            later(move || {
+                let drawn = corner.with_untracked(|corner| {
+                    let corner = corner.as_ref()?.corner;
+                    store.peek(|job| job.card.geometry_of(corner))
+                });
+                let plan = div("").live(move || {
+                    let words = store.preferences.get();
+                    let rim = store.peek(station::rim_of);
+                    corner.with(|corner| {
+                        let plan = |corner| corner_plan(store, round, corner, rim, &words);
+                        corner.iter().map(plan).collect()
+                    })
+                });
+                let mut all = vec![plan];
+                all.extend(drawn.iter().map(corner_link));
+                all
+            })
         });
+        let again = body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read());
         vec![
             p(&format!("Round {}", round + 1)).class("soft"),
             div("").live(move || vec![sentences("note", &notes.get().unwrap_or_default())]),
             div("two").children(corners),
-            frame(
-                "Then read again",
-                body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read()),
-            ),
+            later(move || vec![frame("Then read again", again)]),
         ]
     })]
     });
