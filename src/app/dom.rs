@@ -8,12 +8,13 @@ use super::device::once_painted;
 use reactive_graph::{
     computed::Memo,
     effect::RenderEffect,
-    owner::{Owner, StoredValue},
+    owner::{Owner, StoredValue, on_cleanup},
     traits::*,
 };
 use std::any::Any;
 use std::marker::PhantomData;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, UnwrapThrowExt};
@@ -72,9 +73,15 @@ pub fn later(content: impl FnOnce() -> Vec<El> + 'static) -> El {
     fn fill(content: Box<dyn FnOnce() -> Vec<El>>) -> El {
         let place = div("stack").attr("aria-busy", "true");
         let (filled, owner) = (place.clone(), Owner::current());
+        // What the content follows goes when the page changes, and then nobody waits for it.
+        let gone = Arc::new(AtomicBool::new(false));
+        let seen = gone.clone();
+        on_cleanup(move || seen.store(true, Ordering::Relaxed));
         once_painted(Box::new(move || {
-            filled.set("aria-busy", None);
-            if let Some(owner) = owner {
+            if let Some(owner) = owner
+                && !gone.load(Ordering::Relaxed)
+            {
+                filled.set("aria-busy", None);
                 owner.with(|| filled.children(content()));
             }
         }));

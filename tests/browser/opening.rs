@@ -3,6 +3,7 @@
 use crate::offline::WITHOUT_WORKER;
 use crate::page::Screen;
 use crate::site::Site;
+use crate::tour::{open_job, read_once};
 
 #[test]
 fn each_page_opens_with_a_clean_console_on_its_own_origin_and_loads_its_own_code_alone() {
@@ -66,6 +67,30 @@ fn a_job_that_is_nowhere_kept_stays_open_behind_the_bench() {
         page.reload();
         page.shows("Not saved on this device");
         assert_eq!(page.script(target), "_blank");
+    });
+}
+
+/// A station's parts come one after another; who leaves before the last has come is not held up by it.
+#[test]
+fn a_station_left_before_all_of_it_came_is_no_trouble() {
+    Site::release().visit(Screen::PHONE, |page| {
+        open_job(page, &read_once("rear"));
+        page.script("location.hash = location.hash.replace('unpack', 'base')");
+        page.part("h1").shows("Base");
+        for pause in [0, 1, 5, 20] {
+            page.script(&format!(
+                "return new Promise(done => {{
+                     const ways = ['bolt-up', 'base', 'torques', 'bolt-up', 'base'];
+                     const next = () => {{
+                         location.hash = '#/job/' + location.hash.split('/')[2] + '/' + ways.shift();
+                         setTimeout(ways.length ? next : done, {pause});
+                     }};
+                     next();
+                 }})"
+            ));
+            page.part("h1").shows("Base");
+            page.part(".title-block").shows("Changed");
+        }
     });
 }
 
