@@ -232,10 +232,9 @@ impl<'site> Page<'site> {
     pub fn saved_file(&self) -> (String, Vec<u8>) {
         let finished = || {
             let path = fs::read_dir(self.downloads()).ok()?.next()?.ok()?.path();
-            // Chromium writes under a name of its own until the file is whole.
-            path.extension()
-                .is_none_or(|extension| extension != "crdownload")
-                .then_some(path)
+            // Chromium writes under a name of its own until the file is whole, and keeps the file's own name free with an empty one. The page saves none that is empty.
+            let is_whole = path.extension() != Some("crdownload".as_ref());
+            (is_whole && fs::metadata(&path).ok()?.len() > 0).then_some(path)
         };
         let path = patiently(finished).expect("the page saves a file");
         let name = path.file_name().unwrap().to_str().unwrap().to_owned();
