@@ -122,6 +122,17 @@ fn what_a_wheel_or_both_come_to_is_open_until_it_is_inside_for_certain() {
             "OPEN: Thrust angle, rear axle: outside"
         ]
     );
+    // Both wheels' toe is outside together, though of one the camber is not read.
+    let mut unread = job.clone();
+    unread.rounds[1].rear.left.camber.clear();
+    assert_eq!(
+        open(&unread),
+        [
+            "OPEN: Left rear wheel: not read",
+            "OPEN: Right rear wheel: inside by reading only",
+            "OPEN: Thrust angle, rear axle: outside"
+        ]
+    );
     // A tape across the treads does not know where the axle points.
     let rear = &mut job.rounds[1].rear;
     rear.toe_by = ToeBy::Treads;

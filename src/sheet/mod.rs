@@ -267,16 +267,18 @@ fn wheels(
         toe_left: toe(left.toe),
         camber_found: camber(found.camber),
         camber_left: camber(left.camber),
-        verdict: left
-            .verdict
-            .map_or("not read", |verdict| result.says(verdict).1)
-            .to_owned(),
+        verdict: said(result, left.verdict).to_owned(),
     };
     let pairs = found
         .iter()
         .zip(&result.axles)
         .flat_map(|(found, left)| [(&found.left, &left.left), (&found.right, &left.right)]);
     pairs.map(line).collect()
+}
+
+/// What is said of a wheel, or of both together, in the words of the reading.
+fn said(result: &ReadResult, verdict: Option<Verdict>) -> &'static str {
+    verdict.map_or("not read", |verdict| result.says(verdict).1)
 }
 
 fn axle_words(found: &AxleResult, left: &AxleResult, job: &Job, words: &Preferences) -> String {
@@ -505,22 +507,22 @@ fn open_items(job: &Job, words: &Preferences) -> (Vec<String>, usize) {
                     items.push(format!(
                         "OPEN: {} wheel: {}",
                         wheel.corner.words(),
-                        wheel
-                            .verdict
-                            .map_or("not read", |verdict| result.says(verdict).1)
+                        said(&result, wheel.verdict)
                     ));
                 }
             }
             for tie in &axle.ties {
-                if axle.left.verdict.and(axle.right.verdict).is_some()
-                    && tie.verdict != Some(Verdict::InsideForCertain)
+                // Of wheels that are not read, that both are not read says nothing new.
+                let are_read = axle.left.verdict.and(axle.right.verdict).is_some();
+                if tie
+                    .verdict
+                    .map_or(are_read, |verdict| verdict != Verdict::InsideForCertain)
                 {
                     items.push(format!(
                         "OPEN: {}, {} axle: {}",
                         tie.what.words(),
                         axle.axle.words(),
-                        tie.verdict
-                            .map_or("not read", |verdict| result.says(verdict).1)
+                        said(&result, tie.verdict)
                     ));
                 }
             }
