@@ -7,7 +7,9 @@ const TARGET = 150_000;
 const LIMIT = 200_000;
 const KINDS = ["html", "js", "wasm"];
 
-for (const folder of ["dist", "dist/unpack", "dist/fit", "dist/read", "dist/align", "dist/sheet", "dist/share", "dist/bench", "dist/desk", "dist/box"]) {
+const pages = readdirSync("src/pages").filter((file) => file.endsWith(".html"));
+
+for (const folder of ["dist", ...pages.map((file) => `dist/${file.replace(".html", "")}`)]) {
   const files = existsSync(folder) ? readdirSync(folder).filter((name) => KINDS.includes(name.split(".").pop())) : [];
   for (const kind of KINDS) {
     if (!files.some((name) => name.endsWith(`.${kind}`))) {

@@ -60,6 +60,16 @@ pub fn stored_keys(prefix: &str) -> Result<Vec<String>, StoreError> {
     Ok(keys.filter(|key| key.starts_with(prefix)).collect())
 }
 
+/// Every key that begins so, with the text stored under it; nothing where nothing can be read.
+pub fn stored_below(prefix: &str) -> Vec<(String, String)> {
+    let keys = stored_keys(prefix).unwrap_or_default().into_iter();
+    keys.filter_map(|key| {
+        let text = stored(&key).ok().flatten()?;
+        Some((key, text))
+    })
+    .collect()
+}
+
 /// The text stored under a key, if there is any.
 pub fn stored(key: &str) -> Result<Option<String>, StoreError> {
     storage()

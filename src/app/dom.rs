@@ -4,7 +4,7 @@
 //! first-load budget. Here an element is one type whatever it holds, a closure is boxed once, and what changes is an effect of the
 //! reactive graph, owned and cleaned up as Leptos does it.
 
-use super::device::once_painted;
+use super::device;
 use reactive_graph::{
     computed::Memo,
     effect::RenderEffect,
@@ -69,25 +69,29 @@ pub fn p(text: &str) -> El {
 }
 
 /// What is made once all before it was painted, so that a long page comes in pieces between which the browser can answer. Until then its place says that it is busy.
-pub fn later(content: impl FnOnce() -> Vec<El> + 'static) -> El {
-    fn fill(content: Box<dyn FnOnce() -> Vec<El>>) -> El {
-        let place = div("stack").attr("aria-busy", "true");
-        let (filled, owner) = (place.clone(), Owner::current());
-        // What the content follows goes when the page changes, and then nobody waits for it.
-        let gone = Arc::new(AtomicBool::new(false));
-        let seen = gone.clone();
-        on_cleanup(move || seen.store(true, Ordering::Relaxed));
-        once_painted(Box::new(move || {
-            if let Some(owner) = owner
-                && !gone.load(Ordering::Relaxed)
-            {
-                filled.set("aria-busy", None);
-                owner.with(|| filled.children(content()));
-            }
-        }));
-        place
-    }
-    fill(Box::new(content))
+pub fn later(content: impl FnOnce() -> El + 'static) -> El {
+    let place = div("stack").attr("aria-busy", "true");
+    let filled = place.clone();
+    once_painted(Box::new(move || {
+        filled.set("aria-busy", None);
+        filled.child(content());
+    }));
+    place
+}
+
+/// Runs something once all before it was painted, unless what it follows is gone by then, for the page has changed.
+fn once_painted(run: Box<dyn FnOnce()>) {
+    let owner = Owner::current();
+    let gone = Arc::new(AtomicBool::new(false));
+    let seen = gone.clone();
+    on_cleanup(move || seen.store(true, Ordering::Relaxed));
+    device::once_painted(Box::new(move || {
+        if let Some(owner) = owner
+            && !gone.load(Ordering::Relaxed)
+        {
+            owner.with(run);
+        }
+    }));
 }
 
 /// A button.
@@ -259,16 +263,13 @@ impl<T: 'static> Derived<T> {
         self.value.get_untracked().downcast().unwrap_throw()
     }
 
-    /// Computes it in a task of its own, before those that look at it (see [`later`]); the place says until then that it is busy.
-    pub fn first(&self) -> El
+    /// Computes it in a task of its own, before what is asked for [`later`] looks at it.
+    pub fn first(&self)
     where
         T: Send + Sync,
     {
         let value = *self;
-        later(move || {
-            value.now();
-            Vec::new()
-        })
+        once_painted(Box::new(move || drop(value.now())));
     }
 
     /// Follows it without looking.

@@ -2,7 +2,7 @@
 
 use super::dom::{El, button, derived, div, el, p, result};
 use super::field::{asking, opening, text_field};
-use super::parts::{body, frame, mark, next_frame, progress_words};
+use super::parts::{body, frame, mark, next_frame, progress_words, unreadable};
 use super::route::Route;
 use super::shell::{heading, link};
 use super::signal::RwSignal;
@@ -120,24 +120,18 @@ fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -
         store.forget(&removed);
         again();
     });
-    let item = el("li");
-    let job =
-        match &listed.job {
-            Ok(job) => job.clone(),
-            Err(error) => {
-                let save = button("Save what is there to a file", move || {
-                    if let Some(text) = store.kept_text(&key) {
-                        device::save_file("halfturn-unreadable-job.json", &text);
-                    }
-                });
-                return item
-                    .child(p("").child(
-                        el("strong").text("A job that cannot be read. It is kept as it is."),
-                    ))
-                    .child(p(&error.to_string()).class("reason"))
-                    .child(div("row").child(save).child(remove));
-            }
-        };
+    let job = match &listed.job {
+        Ok(job) => job.clone(),
+        Err(error) => {
+            let said = el("strong").text("A job that cannot be read. It is kept as it is.");
+            let save = move || {
+                if let Some(text) = store.kept_text(&key) {
+                    device::save_file("halfturn-unreadable-job.json", &text);
+                }
+            };
+            return unreadable(p("").child(said), error, save, remove);
+        }
+    };
     let Standing {
         station,
         state,
@@ -190,7 +184,8 @@ fn row(store: Store, listed: &Listed, now: Moment, listed_anew: RwSignal<u32>) -
                 .child(archive)
                 .child(remove),
         );
-    item.child(open)
+    el("li")
+        .child(open)
         .child(p(&line).class("small soft"))
         .child(mark(state, &format!("{}: {so_far}", station.name())))
         .child(more)

@@ -28,7 +28,6 @@ use crate::station::Station;
 use dom::{El, button, div, on_window, p};
 use reactive_graph::owner::provide_context;
 use route::{Page, Route};
-use shell::Fill;
 use signal::RwSignal;
 use store::{Store, file_name, use_store};
 
@@ -150,23 +149,19 @@ fn follow(store: Store) {
 }
 
 /// What a page shows at each of its own addresses.
-fn page(store: Store, content: fn(&Route) -> Vec<El>) -> (El, Fill) {
+fn page(store: Store, content: fn(&Route) -> Vec<El>) -> (El, impl Fn() -> Vec<El>) {
     let here = store.here;
     // As where a page changes within itself.
     if device::arrives() {
         device::to_top_soon();
     }
-    let place = div("stack");
-    let filled = place.clone();
-    let fill = move || {
-        filled.live(move || {
-            let route = store.route.get();
-            if route.page() == here {
-                content(&route)
-            } else {
-                Vec::new()
-            }
-        });
+    let shown = move || {
+        let route = store.route.get();
+        if route.page() == here {
+            content(&route)
+        } else {
+            Vec::new()
+        }
     };
     // A job that is nowhere kept stays open behind another page.
     let others = [("bench/", "Bench"), ("desk/", "Desk")].map(|(folder, name)| {
@@ -176,9 +171,8 @@ fn page(store: Store, content: fn(&Route) -> Vec<El>) -> (El, Fill) {
     });
     let page = shell::page(store.preferences, here.home(), others)
         .child(unsaved())
-        .child(clashes())
-        .child(place);
-    (page, Box::new(fill))
+        .child(clashes());
+    (page, shown)
 }
 
 /// Says what was typed on two pages at once, until it was looked at.

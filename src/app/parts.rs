@@ -4,7 +4,9 @@ use super::device;
 use super::dom::{Ask, El, button, derived, div, el, icon, p};
 use super::shell::link;
 use super::signal::RwSignal;
-use crate::document::{Caution, CornerGeometry, Preferences, Signal as SignalWord, write_corner};
+use crate::document::{
+    Caution, CornerGeometry, LoadError, Preferences, Signal as SignalWord, write_corner,
+};
 use crate::hardware::{HoleFit, USUAL_ARM};
 use crate::quantity::Length;
 use crate::station::{Progress, State};
@@ -207,6 +209,15 @@ pub fn corner_link(corner: &CornerGeometry) -> El {
     );
     let corner = device::encoded(&write_corner(corner));
     link(&format!("../bench/#/geometry/{corner}"), &words).class("button")
+}
+
+/// In a list, what cannot be read: that it is kept, why, and the ways to save it and to remove it.
+pub fn unreadable(said: El, error: &LoadError, save: impl Fn() + 'static, remove: El) -> El {
+    let save = button("Save what is there to a file", save);
+    el("li")
+        .child(said)
+        .child(p(&error.to_string()).class("reason"))
+        .child(div("row").child(save).child(remove))
 }
 
 /// A list of sentences of a class; nothing where there are none.

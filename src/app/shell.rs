@@ -19,15 +19,12 @@ const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
 <pattern id='hatch-stop' width='4' height='4' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4' class='stop-hatch'/></pattern>\
 </defs></svg>";
 
-/// Fills a page with its content.
-pub type Fill = Box<dyn FnOnce()>;
-
 /// Puts a page in place of its skeleton: what it holds is opened, its address followed, the page made of it, and then its content. Each is a task of its own, so
 /// that the browser can answer between them.
-pub fn mount<T: 'static>(
+pub fn mount<T: 'static, C: Fn() -> Vec<El> + 'static>(
     open: impl FnOnce() -> T + 'static,
     follow: impl FnOnce(&T) + 'static,
-    page: impl FnOnce(T) -> (El, Fill) + 'static,
+    page: impl FnOnce(T) -> (El, C) + 'static,
 ) {
     console_error_panic_hook::set_once();
     // Effects run as tasks of the browser's own queue. It is set up once, here, so it is not set up already.
@@ -42,10 +39,9 @@ pub fn mount<T: 'static>(
         device::next_task().await;
         // Asked for before the page is made: what that asks for in turn finds the page in place.
         let next = device::next_task();
-        let (page, fill) = owner.with(|| page(opened));
+        let (page, content) = owner.with(|| page(opened));
         next.await;
-        owner.with(fill);
-        page.mount();
+        owner.with(|| page.child(div("stack").live(content)).mount());
         device::remove_skeleton();
         // What the page owns lives as long as the page.
         std::mem::forget(owner);

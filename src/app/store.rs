@@ -311,17 +311,14 @@ impl Store {
 
     /// The jobs on this device, the last changed first.
     pub fn list(self) -> Vec<Listed> {
-        let keys = device::stored_keys(self.prefix()).unwrap_or_default();
+        let kept = device::stored_below(self.prefix()).into_iter();
         let changed = |listed: &Listed| listed.job.as_ref().map_or(Moment::MAX, |job| job.changed);
-        let read = |key: String| {
-            let text = device::stored(&key).ok().flatten()?;
-            Some(Listed {
-                job: load_stored_job(&text),
-                key,
-            })
+        let read = |(key, text): (String, String)| Listed {
+            job: load_stored_job(&text),
+            key,
         };
         let mut jobs: Vec<Listed> = Vec::new();
-        for listed in keys.into_iter().filter_map(read) {
+        for listed in kept.map(read) {
             let later = |known: &Listed| changed(known) < changed(&listed);
             let place = jobs.iter().position(later).unwrap_or(jobs.len());
             jobs.insert(place, listed);

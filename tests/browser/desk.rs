@@ -1,21 +1,12 @@
 //! The kit maker's desk: a card written as a person types it, seen as the fitter will, and a box checked and shipped.
 
+use crate::keeping::file;
 use crate::page::{Page, Screen};
 use crate::paper::Paper;
 use crate::site::Site;
 use halfturn::document::{load_job, load_kit_card, open_draft};
 use halfturn::station::unpack;
 use std::fs;
-use std::path::PathBuf;
-
-/// A file to be opened.
-fn file(name: &str, bytes: &[u8]) -> PathBuf {
-    let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("files");
-    fs::create_dir_all(&folder).unwrap();
-    let path = folder.join(name);
-    fs::write(&path, bytes).unwrap();
-    path
-}
 
 /// Longer than the page waits before it writes.
 fn settle(page: &Page) {

@@ -34,7 +34,8 @@ fn away(page: &Page, minutes: i32) {
     page.back();
 }
 
-fn file(name: &str, text: &[u8]) -> PathBuf {
+/// A file to be opened.
+pub fn file(name: &str, text: &[u8]) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join("files");
     fs::create_dir_all(&folder).unwrap();
     let path = folder.join(name);

@@ -29,33 +29,6 @@ fn first_visit(page: &Page) {
     );
 }
 
-/// What keeps the build would take its share of a slow line and of a slow phone.
-#[test]
-fn the_build_is_fetched_only_once_the_page_stands() {
-    let site = Site::release();
-    site.visit(Screen::PHONE, |page| {
-        page.before_load(
-            "new MutationObserver(() => {
-                 window.stands ??= document.querySelector('#top') && !document.querySelector('#skeleton, [aria-busy]') ? performance.now() : undefined;
-             }).observe(document, { childList: true, subtree: true, attributes: true });
-             const register = navigator.serviceWorker.register;
-             navigator.serviceWorker.register = function (...all) {
-                 window.registered = performance.now();
-                 return register.apply(this, all);
-             }",
-        );
-        first_visit(page);
-        is_true(page, "the page first", "return window.stands < window.registered");
-    });
-    let requests = site.requests();
-    let asked = |end: &str| {
-        requests
-            .iter()
-            .position(|request| request.path.ends_with(end))
-    };
-    assert!(asked(".wasm").is_some() && asked(".wasm") < asked("/worker.js"));
-}
-
 /// Waits until a script says true.
 #[track_caller]
 fn is_true(page: &Page, what: &str, script: &str) {
@@ -140,6 +113,33 @@ fn begin_job(page: &Page) {
     page.click(REAR);
     page.part("h1").shows("Unpack");
     page.fill(FIELD, "2");
+}
+
+/// What keeps the build would take its share of a slow line and of a slow phone.
+#[test]
+fn the_build_is_fetched_only_once_the_page_stands() {
+    let site = Site::release();
+    site.visit(Screen::PHONE, |page| {
+        page.before_load(
+            "new MutationObserver(() => {
+                 window.stands ??= document.querySelector('#top') && !document.querySelector('#skeleton, [aria-busy]') ? performance.now() : undefined;
+             }).observe(document, { childList: true, subtree: true, attributes: true });
+             const register = navigator.serviceWorker.register;
+             navigator.serviceWorker.register = function (...all) {
+                 window.registered = performance.now();
+                 return register.apply(this, all);
+             }",
+        );
+        first_visit(page);
+        is_true(page, "the page first", "return window.stands < window.registered");
+    });
+    let requests = site.requests();
+    let asked = |end: &str| {
+        requests
+            .iter()
+            .position(|request| request.path.ends_with(end))
+    };
+    assert!(asked(".wasm").is_some() && asked(".wasm") < asked("/worker.js"));
 }
 
 #[test]

@@ -10,7 +10,7 @@ mod turns;
 use super::dom::{El, div, el, on_window};
 use super::field::{EntryField, choices};
 use super::parts::{body, frame, next_frame};
-use super::shell::{self, Fill, heading, link};
+use super::shell::{self, heading, link};
 use super::{device, store};
 use crate::app::signal::RwSignal;
 use crate::document::{Entry, Preferences, Unit};
@@ -90,47 +90,42 @@ fn open() -> RwSignal<Preferences> {
     preferences
 }
 
-fn page(preferences: RwSignal<Preferences>) -> (El, Fill) {
+fn page(preferences: RwSignal<Preferences>) -> (El, impl Fn() -> Vec<El>) {
     let here = RwSignal::new(device::hash());
     on_window("hashchange", move |_| {
         here.set(device::hash());
         device::to_top_soon();
     });
-    let place = div("stack");
-    let filled = place.clone();
-    let fill = move || {
-        filled.live(move || {
-            let hash = here.get();
-            let asked = QUESTIONS
-                .iter()
-                // Behind the question a corner may stand.
-                .find(|question| {
-                    hash.strip_prefix("#/")
-                        .and_then(|rest| rest.strip_prefix(question.slug))
-                        .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
-                })
-                .unwrap_or(&QUESTIONS[0]);
-            let [known, answer] = (asked.ask)(preferences);
-            let both = div("two")
-                .child(frame("Known", known))
-                .child(next_frame("Answer", answer));
-            vec![
-                el("header").child(heading(asked.name)),
-                el("main")
-                    .class("stack")
-                    .child(shell::new_version())
-                    .child(nav(asked.slug))
-                    .child(both),
-            ]
-        });
+    let content = move || {
+        let hash = here.get();
+        let asked = QUESTIONS
+            .iter()
+            // Behind the question a corner may stand.
+            .find(|question| {
+                hash.strip_prefix("#/")
+                    .and_then(|rest| rest.strip_prefix(question.slug))
+                    .is_some_and(|rest| rest.is_empty() || rest.starts_with('/'))
+            })
+            .unwrap_or(&QUESTIONS[0]);
+        let [known, answer] = (asked.ask)(preferences);
+        let both = div("two")
+            .child(frame("Known", known))
+            .child(next_frame("Answer", answer));
+        vec![
+            el("header").child(heading(asked.name)),
+            el("main")
+                .class("stack")
+                .child(shell::new_version())
+                .child(nav(asked.slug))
+                .child(both),
+        ]
     };
     let page = shell::page(
         preferences,
         "../",
         [link("#/", "Bench"), link("../desk/", "Desk")],
-    )
-    .child(place);
-    (page, Box::new(fill))
+    );
+    (page, content)
 }
 
 /// The body of what follows, read aloud when it changes.

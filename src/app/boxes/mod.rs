@@ -7,7 +7,7 @@ pub use check::check;
 use super::device;
 use super::dom::{El, button, div, el, p};
 use super::field::{asking, opening};
-use super::parts::{body, frame, mark, next_frame};
+use super::parts::{body, frame, mark, next_frame, unreadable};
 use super::route::{Page, Route};
 use super::shell::{heading, link};
 use super::signal::RwSignal;
@@ -60,26 +60,23 @@ pub fn boxes() -> Vec<El> {
 
 /// The kit cards written on this device, each to start from; one that is not whole leads to the desk.
 fn own_cards(store: Store) -> Vec<El> {
-    let keys = device::stored_keys(CARD).unwrap_or_default();
-    let kept = keys.into_iter().filter_map(|key| {
-        let card = load_kit_card(&device::stored(&key).ok().flatten()?);
-        Some((key, card))
-    });
-    kept.map(|(key, card)| match card {
-        Ok(card) => {
-            let words = format!("{}, revision {}", card.name, card.revision);
-            button(&words, move || begin(store, card.clone())).class("main")
-        }
-        Err(_) => {
-            let id = key.strip_prefix(CARD).unwrap_or_default();
-            let way = link(
-                &format!("{}desk/#/card/{id}/write", Page::Box.home()),
-                "A card on the desk is not whole yet",
-            );
-            p("").child(way)
-        }
-    })
-    .collect()
+    let kept = device::stored_below(CARD);
+    kept.into_iter()
+        .map(|(key, text)| match load_kit_card(&text) {
+            Ok(card) => {
+                let words = format!("{}, revision {}", card.name, card.revision);
+                button(&words, move || begin(store, card.clone())).class("main")
+            }
+            Err(_) => {
+                let id = key.strip_prefix(CARD).unwrap_or_default();
+                let way = link(
+                    &format!("{}desk/#/card/{id}/write", Page::Box.home()),
+                    "A card on the desk is not whole yet",
+                );
+                p("").child(way)
+            }
+        })
+        .collect()
 }
 
 /// Keeps a check of a box by a card, and opens it.
@@ -114,7 +111,6 @@ fn row(store: Store, listed: Listed, listed_anew: RwSignal<u32>) -> El {
         store.forget(&removed);
         listed_anew.update(|count| *count += 1);
     });
-    let item = el("li");
     match listed.job {
         Ok(job) => {
             let slip = slip(&job);
@@ -129,20 +125,20 @@ fn row(store: Store, listed: Listed, listed_anew: RwSignal<u32>) -> El {
             let changed = device::local_time(job.changed, true);
             let about = format!("Revision {}. Changed {changed}.", job.card.revision);
             let way = Route::Box(job.id).href(store.here);
-            item.child(link(&way, &format!("{order} — {}", job.card.name)).class("button main"))
+            el("li")
+                .child(link(&way, &format!("{order} — {}", job.card.name)).class("button main"))
                 .child(p(&about).class("small soft"))
                 .child(state)
                 .child(div("row").child(remove))
         }
         Err(error) => {
-            let save = button("Save what is there to a file", move || {
+            let said = p("A check that cannot be read. It is kept as it is.");
+            let save = move || {
                 if let Some(text) = store.kept_text(&key) {
                     device::save_file("halfturn-unreadable-box.json", &text);
                 }
-            });
-            item.child(p("A check that cannot be read. It is kept as it is."))
-                .child(p(&error.to_string()).class("reason"))
-                .child(div("row").child(save).child(remove))
+            };
+            unreadable(said, &error, save, remove)
         }
     }
 }

@@ -2,11 +2,10 @@
 //!
 //! Nothing is written before it was read, writes are at least 300 ms apart and read back, and what cannot be read stays byte for byte.
 
-use crate::app::device;
-use crate::app::device::StoreError;
+use crate::app::device::{self, StoreError};
 use crate::app::dom::{Derived, El, button, div, el, p, result};
 use crate::app::field::asking;
-use crate::app::parts::mark;
+use crate::app::parts::{mark, unreadable};
 use crate::app::shell::link;
 use crate::app::signal::RwSignal;
 use crate::app::store::{CARD, WRITE_GAP, file_name, free_id, kept_preferences};
@@ -237,12 +236,8 @@ impl Cards {
 
     /// The cards on this device, a row for each.
     pub fn rows(self, listed: RwSignal<u32>) -> Vec<El> {
-        let keys = device::stored_keys(CARD).unwrap_or_default();
-        keys.into_iter()
-            .filter_map(|key| {
-                let text = device::stored(&key).ok().flatten()?;
-                Some(self.row(key, text, listed))
-            })
+        let kept = device::stored_below(CARD).into_iter();
+        kept.map(|(key, text)| self.row(key, text, listed))
             .collect()
     }
 
@@ -257,7 +252,6 @@ impl Cards {
             device::remove(&key);
             listed.update(|count| *count += 1);
         });
-        let item = el("li");
         match open_draft(&text) {
             Ok(card) => {
                 let name = title(&card, "Card without a name", 0);
@@ -270,7 +264,8 @@ impl Cards {
                     card.text_at("revision")
                 );
                 let save = button("Save to a file", move || save_card(&card));
-                item.child(link(&format!("#/card/{id}/write"), &name).class("button main"))
+                el("li")
+                    .child(link(&format!("#/card/{id}/write"), &name).class("button main"))
                     .child(p(about.trim()).class("small soft"))
                     .child(standing(
                         &judge_card(&open_draft(&text).unwrap_or(Json::Null)).findings,
@@ -278,12 +273,9 @@ impl Cards {
                     .child(div("row").child(save).child(remove))
             }
             Err(error) => {
-                let save = button("Save what is there to a file", move || {
-                    device::save_file("halfturn-unreadable-card.json", &text)
-                });
-                item.child(p("A card that cannot be read. It is kept as it is."))
-                    .child(p(&error.to_string()).class("reason"))
-                    .child(div("row").child(save).child(remove))
+                let said = p("A card that cannot be read. It is kept as it is.");
+                let save = move || device::save_file("halfturn-unreadable-card.json", &text);
+                unreadable(said, &error, save, remove)
             }
         }
     }

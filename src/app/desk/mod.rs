@@ -10,7 +10,7 @@ use super::dom::{El, button, derived, div, el, on_window, p};
 use super::field::opening;
 use super::parts::{body, frame, next_frame};
 use super::route::{Page, Route};
-use super::shell::{self, Fill, heading, link};
+use super::shell::{self, heading, link};
 use super::signal::RwSignal;
 use crate::document::form::blank_card;
 use crate::document::{LoadError, open_draft};
@@ -49,7 +49,7 @@ pub fn mount() {
     shell::mount(Cards::new, |_| (), page);
 }
 
-fn page(cards: Cards) -> (El, Fill) {
+fn page(cards: Cards) -> (El, impl Fn() -> Vec<El>) {
     let place = RwSignal::new(Place::List);
     let follow = move || {
         let (now, way) = place_of(&device::hash());
@@ -68,12 +68,8 @@ fn page(cards: Cards) -> (El, Fill) {
     };
     follow();
     on_window("hashchange", move |_| follow());
-    on_window("storage", move |_| {
-        cards.reread();
-    });
-    on_window("pageshow", move |_| {
-        cards.reread();
-    });
+    on_window("storage", move |_| cards.reread());
+    on_window("pageshow", move |_| cards.reread());
     on_window("pagehide", move |_| cards.flush());
     on_window("visibilitychange", move |_| {
         if device::hidden() {
@@ -81,23 +77,18 @@ fn page(cards: Cards) -> (El, Fill) {
         }
     });
     let shown = derived(move || place.get());
-    let content = div("stack");
-    let filled = content.clone();
-    let fill = move || {
-        filled.live(move || match shown.get() {
-            Place::List => list(cards),
-            Place::Write(_) => write::write(cards),
-            Place::Preview(_) => preview::preview(cards),
-        });
+    let content = move || match shown.get() {
+        Place::List => list(cards),
+        Place::Write(_) => write::write(cards),
+        Place::Preview(_) => preview::preview(cards),
     };
     let page = shell::page(
         cards.preferences,
         "../",
         [link("../bench/", "Bench"), link("#/", "Desk")],
     )
-    .child(unsaved(cards))
-    .child(content);
-    (page, Box::new(fill))
+    .child(unsaved(cards));
+    (page, content)
 }
 
 /// Says plainly that the work is not being kept.

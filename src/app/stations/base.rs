@@ -27,13 +27,13 @@ pub fn base() -> Vec<El> {
                 .iter()
                 .enumerate()
                 .filter(|(_, adjuster)| adjuster.corner == corner);
-            vec![frame(
+            frame(
                 corner.words(),
                 body()
                     .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
                     .child(foretold(store, corner))
                     .child(over_travel(store, corner)),
-            )]
+            )
         })
     });
     vec![

@@ -48,7 +48,7 @@ pub fn bolt_up() -> Vec<El> {
     let sections = now.iter().flat_map(|now| &now.sections).enumerate();
     let sections = sections.map(|(index, section)| {
         let name = section.name.clone();
-        later(move || vec![section_group(page, open, index, &name)])
+        later(move || section_group(page, open, index, &name))
     });
     let so_far = p("").attr("role", "status").live_text(move || {
         result.with(|result| {

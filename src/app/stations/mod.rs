@@ -43,8 +43,9 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
         rail(&id, station),
         el("main").class("stack").children(content()),
         later(move || {
-            let way = onward(&id, station).into_iter();
-            way.chain([title_block(station).child(at_work())]).collect()
+            div("stack")
+                .children(onward(&id, station))
+                .child(title_block(station).child(at_work()))
         }),
     ]
 }

@@ -198,10 +198,10 @@ pub fn read() -> Vec<El> {
         })
     };
     vec![
-        later(move || vec![before()]),
-        later(move || vec![car_fields(store)]),
-        later(move || vec![fields()]),
-        later(move || vec![results()]),
+        later(before),
+        later(move || car_fields(store)),
+        later(fields),
+        later(results),
     ]
 }
 

@@ -80,14 +80,15 @@ pub fn sheet() -> Vec<El> {
                 .child(notes),
         );
     let drawn = paper_code(store);
+    result.first();
     let paper = later(move || {
-        vec![div("").live(move || {
+        div("").live(move || {
             result
                 .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, drawn)]))
                 .unwrap_or_default()
-        })]
+        })
     });
-    vec![result.first(), tools, paper]
+    vec![tools, paper]
 }
 
 /// The code that opens the job as it stands: its markup, empty where it is too large; none while it is being drawn.

@@ -38,9 +38,9 @@ pub fn turn() -> Vec<El> {
     });
     let notes =
         derived(move || result.with(|result| result.as_ref().map(|result| result.notes.clone())));
-    let first = result.first();
+    result.first();
     let plans = later(move || {
-        vec![div("stack").live(move || {
+        div("stack").live(move || {
         let to_read = || link(&read.href(store.here), "Go to Read").class("button main");
         let Some((round, count)) = outline.get() else {
             return vec![next_frame("Nothing to turn yet", body().child(p("The plan comes from what the wheels read.")).child(to_read()))];
@@ -62,9 +62,9 @@ pub fn turn() -> Vec<El> {
                         corner.iter().map(plan).collect()
                     })
                 });
-                let mut all = vec![plan];
-                all.extend(drawn.iter().map(corner_link));
-                all
+                div("stack")
+                    .child(plan)
+                    .children(drawn.iter().map(corner_link))
             })
         });
         let again = body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read());
@@ -72,11 +72,11 @@ pub fn turn() -> Vec<El> {
             p(&format!("Round {}", round + 1)).class("soft"),
             div("").live(move || vec![sentences("note", &notes.get().unwrap_or_default())]),
             div("two").children(corners),
-            later(move || vec![frame("Then read again", again)]),
+            later(move || frame("Then read again", again)),
         ]
-    })]
+    })
     });
-    vec![first, plans, later(move || vec![arms(store)])]
+    vec![plans, later(move || arms(store))]
 }
 
 fn corner_plan(

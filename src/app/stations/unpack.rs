@@ -21,9 +21,9 @@ use std::rc::Rc;
 pub fn unpack() -> Vec<El> {
     let store = use_store();
     vec![
-        later(move || vec![frame("The order and the car", order_fields(store))]),
-        later(move || vec![counted(store, |store| vec![car_points(store)])]),
-        later(move || vec![shortages(store)]),
+        later(move || frame("The order and the car", order_fields(store))),
+        later(move || counted(store, |store| vec![car_points(store)])),
+        later(move || shortages(store)),
     ]
 }
 
