@@ -4,8 +4,8 @@ use approx::assert_relative_eq;
 use halfturn::quantity::{
     Angle, AngleUnit, Length, LengthUnit, Limit, ReadError, ToeUnit, Torque, TorqueUnit,
     document_angle, document_length, document_torque, read_angle, read_count, read_length,
-    read_toe, read_torque, write_angle, write_length, write_made_length, write_sold_length,
-    write_torque, write_way,
+    read_toe, read_torque, write_angle, write_enough_length, write_length, write_made_length,
+    write_sold_length, write_torque, write_way,
 };
 use proptest::prelude::*;
 
@@ -632,6 +632,15 @@ proptest! {
             let written = write_made_length(unit.of(value), unit);
             let read = read_length(&written, LengthUnit::Millimetre).map_err(|error| TestCaseError::fail(format!("{written}: {error}")))?;
             reads_back(&written, unit.count(read), value, 0.001)?;
+        }
+    }
+
+    #[test]
+    fn a_length_to_be_reached_is_never_written_short(value in 0.0..1_000.0_f64) {
+        for (unit, last) in [(LengthUnit::Millimetre, 0.1), (LengthUnit::Inch, 0.001)] {
+            let written = write_enough_length(unit.of(value), unit);
+            let read = unit.count(read_length(&written, LengthUnit::Millimetre).unwrap());
+            prop_assert!(read >= value - 1e-9 && read < value + last, "{written} for {value}");
         }
     }
 

@@ -350,6 +350,11 @@ fn words_of_a_card_are_understood_or_not_at_all() {
         ("wax finish", Some(Condition::Waxed)),
         ("medium threadlocker", Some(Condition::Threadlocker)),
         ("unlubricated zinc", Some(Condition::ZincDry)),
+        ("plain, not plated", Some(Condition::PlainDry)),
+        ("Unplated, dry", Some(Condition::PlainDry)),
+        ("black, no zinc", Some(Condition::PlainDry)),
+        ("not plated", None),
+        ("cadmium-free zinc", None),
         // Chromium-molybdenum steel is no moly paste, and what is taken back is not there.
         ("plain chromoly, dry", None),
         ("zinc plated, no anti-seize", None),

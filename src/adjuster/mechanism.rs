@@ -4,7 +4,8 @@ use super::end::SLACK;
 use super::{EndError, EndState, Step, ThreadedEnd, step_words};
 use crate::hardware::{Engagement, Hand};
 use crate::quantity::{
-    Angle, AngleUnit, Length, LengthUnit, write_angle, write_length, write_made_length,
+    Angle, AngleUnit, Length, LengthUnit, write_angle, write_enough_length, write_length,
+    write_made_length,
 };
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -225,7 +226,7 @@ impl fmt::Display for PositionError {
                 mm(state.engaged),
                 mm(state.needed.least),
                 state.needed.rule,
-                mm(state.spare.abs())
+                write_enough_length(state.spare.abs(), LengthUnit::Millimetre)
             ),
             Self::Beyond { range } => write!(f, "The setting lies {range}."),
         }

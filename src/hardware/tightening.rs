@@ -71,6 +71,20 @@ impl Condition {
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.to_ascii_lowercase();
         let says = |words: &[&str]| words.iter().any(|word| holds(&text, word));
+        // A finish that some word takes back is not the bolt's.
+        let is_bare = says(&[
+            "not plated",
+            "unplated",
+            "without plating",
+            "no zinc",
+            "not zinc",
+            "without zinc",
+            "zinc-free",
+            "no cadmium",
+            "not cadmium",
+            "without cadmium",
+            "cadmium-free",
+        ]);
         let condition = if says(&["threadlock", "thread lock"]) {
             Self::Threadlocker
         } else if says(&["anti-seize", "anti seize", "antiseize"])
@@ -105,9 +119,9 @@ impl Condition {
             ])
         {
             Self::Oiled
-        } else if says(&["cadmium"]) {
+        } else if says(&["cadmium"]) && !is_bare {
             Self::CadmiumDry
-        } else if says(&["zinc", "plated"]) {
+        } else if says(&["zinc", "plated"]) && !is_bare {
             Self::ZincDry
         } else if says(&["plain", "black", "dry"]) {
             Self::PlainDry

@@ -3,7 +3,7 @@
 use super::{Progress, State, length_of, lock};
 use crate::adjuster::{EndState, Mechanism, Position, ThreadedEnd};
 use crate::document::{Adjuster, Entry, Job, KitCard, Preferences, Taken};
-use crate::quantity::{Angle, Length, Limit};
+use crate::quantity::{Angle, Length, Limit, write_enough_length};
 
 /// How far a base setting may be from the card's, and from its twin, and still be called the same. What a rule resolves on a
 /// thread in place: common practice, no source.
@@ -376,7 +376,7 @@ impl Fault<'_> {
                 words.length(state.engaged),
                 words.length(state.needed.least),
                 state.needed.rule,
-                words.length(state.spare.abs())
+                write_enough_length(state.spare.abs(), words.length)
             ),
             Self::Showing(end, showing) => {
                 let off = *showing - end.base_showing;

@@ -10,8 +10,8 @@ pub struct SlipLine {
     pub name: String,
     /// How many were ordered.
     pub ordered: u32,
-    /// How many are in the box.
-    pub ships: u32,
+    /// How many are in the box; none where they are not counted, or their count cannot be read.
+    pub ships: Option<u32>,
     /// How many are sent after.
     pub later: u32,
 }
@@ -62,23 +62,23 @@ pub fn slip(job: &Job) -> Slip {
             let ships = match &row.received {
                 None => {
                     uncounted += 1;
-                    0
+                    None
                 }
                 Some(Err(_)) => {
                     open.push(format!(
                         "{name} ({}): its count cannot be read.",
                         group.name
                     ));
-                    0
+                    None
                 }
-                Some(Ok(count)) => *count,
+                Some(Ok(count)) => Some(*count),
             };
             let short = row.short();
-            if ships > ordered {
+            let over = ships.unwrap_or_default().saturating_sub(ordered);
+            if over > 0 {
                 open.push(format!(
-                    "{name} ({}): {} too many, take out what was not ordered.",
-                    group.name,
-                    ships - ordered
+                    "{name} ({}): {over} too many, take out what was not ordered.",
+                    group.name
                 ));
             }
             let mut later = 0;

@@ -226,7 +226,11 @@ fn group(group: &SlipGroup) -> El {
                 0 => String::new(),
                 later => later.to_string(),
             };
-            [line.ordered.to_string(), line.ships.to_string(), later]
+            // What is not counted is left free for the pen.
+            let ships = line
+                .ships
+                .map_or_else(String::new, |count| count.to_string());
+            [line.ordered.to_string(), ships, later]
         })
         .collect();
     let rows: Vec<Vec<&str>> = group
