@@ -149,7 +149,7 @@ fn loading() {
         while runs < MOST_RUNS && !BUDGETS.iter().zip(values).all(holds) {
             runs += 1;
             // Each in a browser of its own, since a page once seen is kept.
-            site.visit(Screen::PHONE, |browser| {
+            site.visit_anew(Screen::PHONE, |browser| {
                 if page.ends_with("a job") {
                     // No worker is to keep the page before it is loaded.
                     browser.before_load(WITHOUT_WORKER);

@@ -8,7 +8,7 @@ fn readings_that_cannot_be_right_give_no_result() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'read')");
         page.click("Start round 1");
         let rear = "fieldset:has(input[name='toe-by-rear'])";
@@ -53,7 +53,7 @@ fn thread_showing_beyond_the_shank_keeps_the_car_on_its_stands() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'base')");
         let link = page.part("[data-adjuster='lr-camber']");
         for (typed, words) in [
@@ -105,7 +105,7 @@ fn preferences_change_what_is_shown_and_never_what_was_typed() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'base')");
         page.part("[data-adjuster='lr-camber']")
             .fill("Thread showing", "6.35");

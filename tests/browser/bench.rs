@@ -45,7 +45,7 @@ fn known<'page>(page: &'page Page) -> Part<'page> {
 fn torques_are_those_of_the_published_tables() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("bench/#/torque");
-        page.part("h1").shows("Tightening torque");
+        page.arrives("Tightening torque");
         // It stands at once: 1/2-20 UNF, grade 8, its nut, zinc plated: K 0.20. SAE based tables print 120 lbf·ft for it.
         let answer = answer(page);
         answer.shows("163 N·m");
@@ -354,7 +354,7 @@ fn rates(geometry: &Geometry, link: usize) -> String {
 fn a_corners_links_are_told_by_what_they_do() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("bench/#/geometry");
-        page.part("h1").shows("A corner's geometry");
+        page.arrives("A corner's geometry");
         let answer = answer(page);
         // An answer stands at once.
         let first = corner(0, |_| {});
@@ -619,7 +619,7 @@ fn a_rod_end_that_leans_too_far_in_bump_is_told() {
 
 /// The kit card's corner in the fields of the bench, with its own links and limits.
 fn shows_card(page: &Page, given: &CornerGeometry) {
-    page.part("h1").shows("A corner's geometry");
+    page.arrives("A corner's geometry");
     let geometry = given.geometry();
     let answer = answer(page);
     for link in 0..geometry.links.len() {
@@ -646,9 +646,9 @@ fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
         Site::release().visit(Screen::PHONE, |page| {
             page.open("");
             page.attach("Open a kit card or a saved job", &job);
-            page.part("h1").shows("Unpack");
+            page.arrives("Unpack");
             page.script("location.href = '../align/#/job/7/turn'");
-            page.part("h1").shows("Turn");
+            page.arrives("Turn");
             let see = format!("See the geometry, {}", corner.words().to_ascii_lowercase());
             page.click(&see);
             shows_card(page, &given);
@@ -672,7 +672,7 @@ fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
 
             page.open("desk/");
             page.attach("Open a kit card", &file);
-            page.part("h1").shows("Write the kit card");
+            page.arrives("Write the kit card");
             page.click(&see);
             shows_card(page, &given);
 
@@ -689,7 +689,7 @@ fn a_kit_cards_corner_opens_from_turn_and_from_the_desk() {
 fn every_question_is_for_one_hand() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("bench/");
-        page.part("h1").shows("Turns for an angle");
+        page.arrives("Turns for an angle");
         for slug in ["turns", "torque", "holes", "thread", "which", "geometry"] {
             page.script(&format!("location.hash = '#/{slug}'"));
             page.part(&format!("nav a[aria-current][href='#/{slug}']")).shows("");

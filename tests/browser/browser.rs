@@ -3,10 +3,13 @@
 //! WebDriver is JSON over HTTP on loopback, so the standard library and serde_json are enough. A client crate would
 //! bring an async runtime, and switches serde_json's `preserve_order` on for every native test of the core.
 
+use std::fs;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{Ipv4Addr, TcpStream};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, MutexGuard, Once, PoisonError};
 
 use serde_json::{Value, json};
 
@@ -22,11 +25,94 @@ pub struct Browser {
     session: String,
     /// Where Chromium itself is spoken to, as a host and a port.
     pub debugger: String,
+    /// `None` only while it is started.
+    profile: Option<Profile>,
+}
+
+/// A profile folder, which goes when it is dropped.
+struct Profile(PathBuf);
+
+impl Profile {
+    fn new() -> Self {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let number = COUNT.fetch_add(1, Ordering::Relaxed);
+        let name = format!("profile-{}-{number}", std::process::id());
+        Self(Path::new(env!("CARGO_TARGET_TMPDIR")).join(name))
+    }
+}
+
+impl Drop for Profile {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+/// Browsers that a test is done with. To start one takes longer than most tests, and the next test has an origin of its own.
+static IDLE: Mutex<Vec<Browser>> = Mutex::new(Vec::new());
+
+fn idle() -> MutexGuard<'static, Vec<Browser>> {
+    IDLE.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+unsafe extern "C" {
+    /// Runs something when the process ends in good order (ISO C, section 7.24.4.2): a static is not dropped.
+    safe fn atexit(run: extern "C" fn()) -> std::ffi::c_int;
+}
+
+extern "C" fn close_idle() {
+    idle().clear();
 }
 
 impl Browser {
-    /// Starts chromedriver on a free port, and Chromium on the given profile folder.
-    pub fn start(profile: &Path) -> Self {
+    /// One that has seen nothing of the origin to come.
+    pub fn any() -> Self {
+        let known = idle().pop();
+        known.unwrap_or_else(Self::new)
+    }
+
+    /// One that has seen nothing at all.
+    pub fn new() -> Self {
+        Self::start(Profile::new())
+    }
+
+    /// The same profile in a browser that was closed and started again.
+    pub fn restarted(mut self) -> Self {
+        let profile = self.profile.take().expect("it is started");
+        drop(self);
+        Self::start(profile)
+    }
+
+    /// Lets the next test have it: nothing is left of what was stored at the origin, and all tabs of this test are closed, with
+    /// what was said to each about its size, its speed and its scripts.
+    pub fn give_back(self, origin: &str) {
+        if self.forget(origin).is_ok() {
+            static AT_EXIT: Once = Once::new();
+            AT_EXIT.call_once(|| assert_eq!(atexit(close_idle), 0));
+            idle().push(self);
+        }
+    }
+
+    fn forget(&self, origin: &str) -> Result<(), String> {
+        let clear = json!({ "origin": origin, "storageTypes": "all" });
+        self.try_devtools("Storage.clearDataForOrigin", clear)?;
+        self.try_devtools("Network.clearBrowserCache", json!({}))?;
+        let old = self.command("GET", "/window/handles", &Value::Null)?;
+        let new = self.command("POST", "/window/new", &json!({ "type": "tab" }))?;
+        for tab in old.as_array().into_iter().flatten() {
+            self.command("POST", "/window", &json!({ "handle": tab }))?;
+            self.command("DELETE", "/window", &Value::Null)?;
+        }
+        self.command("POST", "/window", &json!({ "handle": new["handle"] }))?;
+        // A tab behind another has no focus to give.
+        self.try_devtools("Page.bringToFront", json!({}))?;
+        for log in ["browser", "performance"] {
+            self.command("POST", "/se/log", &json!({ "type": log }))?;
+        }
+        Ok(())
+    }
+
+    /// Starts chromedriver on a free port, and Chromium on a profile.
+    fn start(profile: Profile) -> Self {
         // chromedriver chooses a port before it takes it, and another may take it in between.
         let mut browser = Self::driver()
             .or_else(|_| Self::driver())
@@ -42,7 +128,7 @@ impl Browser {
             "--disable-background-networking",
             "--disable-component-update",
             "--disable-sync",
-            &format!("--user-data-dir={}", profile.display()),
+            &format!("--user-data-dir={}", profile.0.display()),
         ];
         let created = browser.send(
             "POST",
@@ -57,6 +143,7 @@ impl Browser {
         browser.session = created["sessionId"].as_str().unwrap().to_owned();
         let debugger = created["capabilities"]["goog:chromeOptions"]["debuggerAddress"].as_str();
         browser.debugger = debugger.unwrap().to_owned();
+        browser.profile = Some(profile);
         browser
     }
 
@@ -75,6 +162,7 @@ impl Browser {
                 port,
                 session: String::new(),
                 debugger: String::new(),
+                profile: None,
             }),
             Err(said) => {
                 // It has ended, or is of no use.
@@ -93,12 +181,16 @@ impl Browser {
     /// A command of the Chrome DevTools Protocol.
     #[track_caller]
     pub fn devtools(&self, command: &str, parameters: Value) -> Value {
+        self.try_devtools(command, parameters)
+            .unwrap_or_else(|why| panic!("{command}: {why}"))
+    }
+
+    fn try_devtools(&self, command: &str, parameters: Value) -> Result<Value, String> {
         self.command(
             "POST",
             "/goog/cdp/execute",
             &json!({ "cmd": command, "params": parameters }),
         )
-        .unwrap_or_else(|why| panic!("{command}: {why}"))
     }
 
     /// Runs the body of a JavaScript function in the page and returns what it returns.

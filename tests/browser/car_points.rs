@@ -32,7 +32,7 @@ fn a_point_that_was_hit_is_found_drawn_and_printed() {
         Site::release().visit(screen, |page| {
             page.open("");
             page.attach("Open a kit card or a saved job", &file);
-            page.part("h1").shows("Unpack");
+            page.arrives("Unpack");
             page.script("[...document.querySelectorAll('button.head')].find(head => head.textContent.startsWith('The car')).click()");
             let across = "Left toe-link inner bolt to right toe-link inner bolt";
             page.fill(across, "22.8");
@@ -49,7 +49,7 @@ fn a_point_that_was_hit_is_found_drawn_and_printed() {
             page.fits();
             page.look("car-points");
             page.script("location.hash = '#/job/7/sheet'");
-            page.part("h1").shows("Sheet");
+            page.arrives("Sheet");
             for paper in Paper::BOTH {
                 page.print(paper, "car-points").is_one_page_with(
                     paper,

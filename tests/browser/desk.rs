@@ -47,9 +47,9 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
     Site::release().visit(Screen::DESK, |page| {
         page.open("");
         page.click("Desk");
-        page.part("h1").shows("The kit maker's desk");
+        page.arrives("The kit maker's desk");
         page.click("Start from a blank card");
-        page.part("h1").shows("Write the kit card");
+        page.arrives("Write the kit card");
         page.part(SIDE).shows("3 still to settle");
         page.fill("What the kit is called", "Rear kit T");
         page.fill("Who makes it", "Thistle Yard Fabrication");
@@ -173,7 +173,7 @@ fn a_card_is_written_from_blank_seen_saved_and_tried() {
         page.click("Make the next revision");
         page.part("header").shows("Rear kit T, revision 2");
         page.click("Try it as a job");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.shows("New in revision 2");
         page.fill("Upper link, left", "1");
         page.open("");
@@ -194,12 +194,12 @@ fn a_box_is_checked_with_a_shortage_and_its_slip_printed() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("desk/");
         page.click("Start from the demo rear kit");
-        page.part("h1").shows("Write the kit card");
+        page.arrives("Write the kit card");
         page.part(SIDE).shows("nothing to settle");
         page.fits();
         page.view("desk-write-top");
         page.click("Check a box that ships");
-        page.part("h1").shows("Check a box that ships");
+        page.arrives("Check a box that ships");
         page.fill("Whose order it is", "417, M. Ohm");
         page.click("With boots");
         let text = fs::read_to_string(format!(
@@ -272,7 +272,7 @@ fn a_box_is_checked_with_a_shortage_and_its_slip_printed() {
         page.fits();
         page.look("boxes");
         page.attach("Open a kit card, or the check of a box", &saved);
-        page.part("h1").shows("Check a box that ships");
+        page.arrives("Check a box that ships");
         page.part(".sheet").shows("(in two weeks)");
     });
 }

@@ -38,9 +38,9 @@ window.phone = (() => {
 fn at_camber_by_phone(page: &Page) {
     page.open("");
     page.click("Demo: front strut kit, metric tie rods");
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
     page.script("location.hash = location.hash.replace('unpack', 'read')");
-    page.part("h1").shows("Read");
+    page.arrives("Read");
     page.script(PHONE);
     page.click("Start round 1");
     page.part("fieldset:has(input[name='camber-by-front'])")
@@ -110,7 +110,7 @@ fn the_browsers_own_events_are_heard() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: front strut kit, metric tie rods");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'read')");
         page.click("Start round 1");
         page.part("fieldset:has(input[name='camber-by-front'])")
@@ -214,7 +214,7 @@ fn refused_or_absent_is_said_and_the_manual_way_stays() {
             page.before_load(stub);
             page.open("");
             page.click("Demo: front strut kit, metric tie rods");
-            page.part("h1").shows("Unpack");
+            page.arrives("Unpack");
             page.script("location.hash = location.hash.replace('unpack', 'read')");
             page.click("Start round 1");
             page.part("fieldset:has(input[name='camber-by-front'])")
@@ -246,7 +246,7 @@ fn permission_is_asked_from_a_tap_and_leaving_stops_listening() {
         page.part(LEFT).shows("still");
         assert_eq!(page.script("return [asked, heard]"), json!([1, 2]));
         page.click("Go on to Turn");
-        page.part("h1").shows("Turn");
+        page.arrives("Turn");
         assert_eq!(page.script("return [asked, heard]"), json!([0, 0]));
     });
 }

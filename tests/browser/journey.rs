@@ -221,13 +221,13 @@ pub fn whole_job(page: &Page, kit: &Kit) {
     page.fits();
     page.look("jobs");
     page.click(kit.start);
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
     page.fits();
     page.look(&format!("{}-unpack", kit.file));
     unpack_all(page, kit);
 
     page.click("Go on to Bolt up");
-    page.part("h1").shows("Bolt up");
+    page.arrives("Bolt up");
     page.fits();
     page.look(&format!("{}-bolt-up", kit.file));
     bolt_up_all(page, kit);
@@ -248,7 +248,7 @@ pub fn whole_job(page: &Page, kit: &Kit) {
     page.look(&format!("{}-read", kit.file));
 
     page.click("Go on to Turn");
-    page.part("h1").shows("Turn");
+    page.arrives("Turn");
     page.fits();
     page.look(&format!("{}-turn", kit.file));
     turn_all(page);
@@ -311,7 +311,7 @@ fn a_job_hardly_begun_prints_on_one_page_with_what_is_open() {
         Site::release().visit(Screen::PHONE, |page| {
             page.open("");
             page.click(kit.start);
-            page.part("h1").shows("Unpack");
+            page.arrives("Unpack");
             for option in ["With boots", "Spacer pack included"] {
                 page.click(option);
             }

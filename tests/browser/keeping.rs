@@ -17,7 +17,7 @@ fn station(page: &Page, name: &str) {
     page.script(&format!(
         "[...document.querySelectorAll('.rail a')].find(way => way.textContent.startsWith({name:?})).click()"
     ));
-    page.part("h1").shows(name);
+    page.arrives(name);
 }
 
 /// Comes back to the page so many minutes later; to a clock that was set back where they are negative.
@@ -150,7 +150,7 @@ fn a_job_goes_out_as_a_file_and_comes_in_again() {
         page.open("?wiped");
         page.shows("None yet.");
         page.attach("Open a kit card or a saved job", &file("job.json", &bytes));
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         assert_eq!(page.value(FIELD), "2");
     });
 }
@@ -228,7 +228,7 @@ fn storage_switched_off_is_said_and_the_work_goes_on() {
         page.open("");
         page.shows("storage is switched off");
         page.click(REAR);
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.fill(FIELD, "2");
         assert_eq!(page.value(FIELD), "2");
         page.click("Save the job to a file");
@@ -250,7 +250,7 @@ fn storage_that_is_full_is_said_and_the_work_goes_on() {
         page.before_load("Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError') }");
         page.open("");
         page.click(REAR);
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.shows("its storage is full or refuses");
         page.fill(FIELD, "2");
         assert_eq!(page.value(FIELD), "2");
@@ -300,10 +300,10 @@ fn the_back_button_goes_back() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click(REAR);
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         station(page, "Base");
         page.back();
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.open("#/job/none/read");
         page.shows("There is no such job on this device.");
     });
@@ -318,7 +318,7 @@ fn the_way_back_shows_what_the_other_page_changed() {
         station(page, "Sheet");
         page.fill("Notes for the sheet", "Second try.");
         page.back();
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.fill(FIELD, "2");
         station(page, "Sheet");
         page.part(".sheet").shows("Second try.");

@@ -84,11 +84,11 @@ fn types(page: &Page, text: &str) {
 fn a_job_is_begun_and_unpacked_without_a_pointer() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
-        page.part("h1").shows("From the box");
+        page.arrives("From the box");
         tab_to(page, "Demo: rear");
         page.key("Enter");
-        page.part("h1").shows("Unpack");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
+        page.arrives("Unpack");
         tab_to(page, "Who does the work");
         types(page, "Bay 2");
         // One stop for the choices of an option: the one that is taken.
@@ -126,9 +126,9 @@ fn a_section_is_bolted_up_and_undone_without_a_pointer() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'bolt-up')");
-        page.part("h1").shows("Bolt up");
+        page.arrives("Bolt up");
         let steps = page
             .script("return document.querySelectorAll('ol.lines > li').length")
             .as_u64()
@@ -165,9 +165,9 @@ fn a_base_is_set_without_a_pointer() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         page.script("location.hash = location.hash.replace('unpack', 'base')");
-        page.part("h1").shows("Base");
+        page.arrives("Base");
         let fields = page
             .script("return document.querySelectorAll('main input').length")
             .as_u64()

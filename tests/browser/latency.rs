@@ -112,7 +112,7 @@ fn keystrokes() {
             page.open("bench/");
             store_job(page, &job);
             page.open(&address("7", "turn"));
-            page.part("h1").shows("Turn");
+            page.arrives("Turn");
             page.click("Lever arms by tape, instead of the card's");
             time(
                 page,

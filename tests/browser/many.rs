@@ -16,7 +16,7 @@ const TOLD: &str = "Typed in two tabs";
 fn unpack(page: &Page) -> String {
     page.open("");
     page.click(REAR);
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
     page.script("return location.hash")
         .as_str()
         .unwrap()
@@ -317,7 +317,7 @@ fn the_same_kit_goes_on_another_car_without_what_was_so_for_the_first() {
         page.open("#/");
         page.click("More");
         page.click("Same kit, another car");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         assert_eq!(page.value(SLEEVE), "");
         assert_eq!(page.value(BY), "Bay 2");
         assert_eq!(page.value("The car"), "Orrin 1600 coupe");

@@ -111,7 +111,7 @@ fn hook(name: &str, folder: &Path) {
 #[track_caller]
 fn begin_job(page: &Page) {
     page.click(REAR);
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
     page.fill(FIELD, "2");
 }
 
@@ -178,7 +178,7 @@ fn after_one_visit_the_whole_job_is_done_and_printed_without_a_server() {
         site.stop();
         journey::whole_job(page, &journey::REAR);
         page.click("Bench");
-        page.part("h1").shows("Turns for an angle");
+        page.arrives("Turns for an angle");
         page.click("Jobs");
         page.shows("Orrin 1600 coupe");
         // Each address as it may have been kept among the bookmarks.
@@ -388,10 +388,10 @@ fn a_job_open_in_another_window_goes_on_when_the_newer_build_is_taken() {
         page.script("window.beside.close()");
         page.fill(FIELD, "1");
         page.click("Go on to Bolt up");
-        page.part("h1").shows("Bolt up");
+        page.arrives("Bolt up");
         // The next page is of the newer build, with all its files.
         page.open("align/#/job/1/sheet");
-        page.part("h1").shows("Sheet");
+        page.arrives("Sheet");
         assert_eq!(build(page), "beside");
         page.open("#/job/1/unpack");
         assert_eq!(page.value(FIELD), "1");
@@ -468,7 +468,7 @@ fn what_the_browser_cleared_is_kept_anew() {
         );
         site.stop();
         page.open("bench/");
-        page.part("h1").shows("Turns for an angle");
+        page.arrives("Turns for an angle");
     });
 }
 
@@ -493,7 +493,7 @@ fn the_screen_stays_on_at_a_station_and_storage_is_asked_to_last() {
         let held = "return window.locks.filter(lock => lock.held && lock.kind === 'screen').length";
         page.open("");
         page.click("Preferences");
-        page.part("h1").shows("Preferences");
+        page.arrives("Preferences");
         assert_eq!(page.script(held), 0);
         assert_eq!(page.script("return window.asked"), 0);
         page.click("Jobs");
@@ -504,14 +504,14 @@ fn the_screen_stays_on_at_a_station_and_storage_is_asked_to_last() {
         assert_eq!(page.script("return window.asked"), 1);
         // Another station is still one lock; a page that was away takes it again, and lets go with the job.
         page.click("Go on to Bolt up");
-        page.part("h1").shows("Bolt up");
+        page.arrives("Bolt up");
         is_true(page, "one lock", &format!("{held} === 1"));
         page.script("window.hide(true)");
         assert_eq!(page.script(held), 0);
         page.script("window.hide(false)");
         is_true(page, "the lock again", &format!("{held} === 1"));
         page.click("Jobs");
-        page.part("h1").shows("From the box");
+        page.arrives("From the box");
         is_true(page, "no lock", &format!("{held} === 0"));
         page.script("window.hide(true); window.hide(false)");
         assert_eq!(page.script(held), 0);

@@ -36,7 +36,7 @@ fn the_bench_is_a_page_away_and_follows_the_preferences() {
     Site::release().visit(Screen::PHONE, |page| {
         page.open("");
         page.click("Bench");
-        page.part("h1").shows("Turns for an angle");
+        page.arrives("Turns for an angle");
         assert_eq!(page.script("return document.title"), "Halfturn bench");
         let theme = "return document.documentElement.dataset.theme";
         assert_eq!(page.script(theme), "light");
@@ -46,11 +46,11 @@ fn the_bench_is_a_page_away_and_follows_the_preferences() {
         page.click("Dark");
         // The bench stands as it was left: it reads what was preferred since.
         page.back();
-        page.part("h1").shows("Turns for an angle");
+        page.arrives("Turns for an angle");
         page.part(".field:has(#arm) .unit").shows("in");
         assert_eq!(page.script(theme), "dark");
         page.click("Jobs");
-        page.part("h1").shows("From the box");
+        page.arrives("From the box");
     });
 }
 
@@ -76,7 +76,7 @@ fn a_station_left_before_all_of_it_came_is_no_trouble() {
     Site::release().visit(Screen::PHONE, |page| {
         open_job(page, &read_once("rear"));
         page.script("location.hash = location.hash.replace('unpack', 'base')");
-        page.part("h1").shows("Base");
+        page.arrives("Base");
         for pause in [0, 1, 5, 20] {
             page.script(&format!(
                 "return new Promise(done => {{
@@ -88,7 +88,7 @@ fn a_station_left_before_all_of_it_came_is_no_trouble() {
                      next();
                  }})"
             ));
-            page.part("h1").shows("Base");
+            page.arrives("Base");
             page.part(".title-block").shows("Changed");
         }
     });
@@ -135,6 +135,6 @@ fn an_open_page_needs_no_server() {
         });
         site.stop();
         page.click("Preferences");
-        page.part("h1").shows("Preferences");
+        page.arrives("Preferences");
     });
 }

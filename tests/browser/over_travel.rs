@@ -25,9 +25,9 @@ fn a_rod_end_that_leans_too_far_keeps_the_car_and_stands_on_the_sheet() {
         Site::release().visit(screen, |page| {
             page.open("");
             page.attach("Open a kit card or a saved job", &file);
-            page.part("h1").shows("Unpack");
+            page.arrives("Unpack");
             page.script("location.href = '../fit/#/job/7/base'");
-            page.part("h1").shows("Base");
+            page.arrives("Base");
             page.shows("Not yet: 2 things stand against it.");
             page.click("Show them");
             for sentence in &passed {
@@ -37,7 +37,7 @@ fn a_rod_end_that_leans_too_far_keeps_the_car_and_stands_on_the_sheet() {
             page.fits();
             page.look("over-travel-base");
             page.script("location.href = '../sheet/#/job/7/sheet'");
-            page.part("h1").shows("Sheet");
+            page.arrives("Sheet");
             page.shows(&passed[0]);
             for paper in Paper::BOTH {
                 page.print(paper, "over-travel").is_one_page_with(

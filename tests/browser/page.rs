@@ -36,11 +36,12 @@ impl Screen {
     };
 }
 
-/// A page in a browser of its own, with a profile of its own.
+/// A page in a browser that no other test has at the time, on an origin of its own.
 pub struct Page<'site> {
     site: &'site Site,
     screen: Screen,
-    profile: PathBuf,
+    /// Where its files are saved.
+    saved: PathBuf,
     /// `None` only between closing the browser and coming back.
     browser: Option<Browser>,
 }
@@ -53,28 +54,32 @@ pub struct Part<'page> {
 
 impl<'site> Page<'site> {
     pub fn new(site: &'site Site, screen: Screen) -> Self {
+        Self::within(site, screen, Browser::any())
+    }
+
+    /// A page in this browser.
+    pub fn within(site: &'site Site, screen: Screen, browser: Browser) -> Self {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let number = COUNT.fetch_add(1, Ordering::Relaxed);
-        let profile = Path::new(env!("CARGO_TARGET_TMPDIR"))
-            .join(format!("profile-{}-{number}", std::process::id()));
+        let saved = Path::new(env!("CARGO_TARGET_TMPDIR"))
+            .join(format!("saved-{}-{number}", std::process::id()));
         let mut page = Self {
             site,
             screen,
-            profile,
+            saved,
             browser: None,
         };
-        page.start();
+        page.take(browser);
         page
     }
 
-    fn start(&mut self) {
-        let browser = Browser::start(&self.profile);
+    fn take(&mut self, browser: Browser) {
         let Screen { width, height, .. } = self.screen;
         // A headless window has a least width, so the page is told its size instead.
         let metrics =
             json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
         browser.devtools("Emulation.setDeviceMetricsOverride", metrics);
-        let downloads = json!({ "behavior": "allow", "downloadPath": self.downloads() });
+        let downloads = json!({ "behavior": "allow", "downloadPath": self.saved });
         browser.devtools("Browser.setDownloadBehavior", downloads);
         self.browser = Some(browser);
     }
@@ -87,10 +92,6 @@ impl<'site> Page<'site> {
     pub fn debugger_port(&self) -> &str {
         let address = &self.browser().debugger;
         address.rsplit(':').next().unwrap_or_default()
-    }
-
-    fn downloads(&self) -> PathBuf {
-        self.profile.join("saved")
     }
 
     /// Opens an address of the site and waits until its page stands there: `""` is the page of jobs, `"align/"` that of the plan, `"bench/"` the bench,
@@ -133,8 +134,8 @@ impl<'site> Page<'site> {
     #[track_caller]
     pub fn come_back(&mut self, address: &str) {
         self.behaved();
-        self.browser = None;
-        self.start();
+        let browser = self.browser.take().expect("the browser is open");
+        self.take(browser.restarted());
         self.open(address);
     }
 
@@ -196,6 +197,13 @@ impl<'site> Page<'site> {
         self.part("body").lacks(text);
     }
 
+    /// Waits until the page of this heading stands there, all of it.
+    #[track_caller]
+    pub fn arrives(&self, heading: &str) {
+        self.part("h1").shows(heading);
+        self.is_up();
+    }
+
     /// Waits until there is an answer.
     #[track_caller]
     pub fn waits_for(&self, what: &str, ask: impl FnMut() -> Option<()>) {
@@ -231,7 +239,7 @@ impl<'site> Page<'site> {
     #[track_caller]
     pub fn saved_file(&self) -> (String, Vec<u8>) {
         let finished = || {
-            let path = fs::read_dir(self.downloads()).ok()?.next()?.ok()?.path();
+            let path = fs::read_dir(&self.saved).ok()?.next()?.ok()?.path();
             // Chromium writes under a name of its own until the file is whole, and keeps the file's own name free with an empty one. The page saves none that is empty.
             let is_whole = path.extension() != Some("crdownload".as_ref());
             (is_whole && fs::metadata(&path).ok()?.len() > 0).then_some(path)
@@ -465,8 +473,12 @@ impl Drop for Page<'_> {
                 eprintln!("its picture: {}", path.display());
             }
         }
-        self.browser = None;
-        let _ = fs::remove_dir_all(&self.profile);
+        if let Some(browser) = self.browser.take()
+            && !thread::panicking()
+        {
+            browser.give_back(&self.site.origin());
+        }
+        let _ = fs::remove_dir_all(&self.saved);
     }
 }
 

@@ -19,7 +19,7 @@ fn screens() {
                 });
                 for (address, name) in WITHOUT {
                     page.open(address);
-                    page.part("h1").shows("");
+                    page.arrives("");
                     println!("{}", page.picture(name).display());
                 }
             });
@@ -28,7 +28,7 @@ fn screens() {
     Site::release().visit(Screen::PHONE, |page| {
         open_job(page, &read_once("rear"));
         page.script("location.hash = '#/job/7/turn'");
-        page.part("h1").shows("Turn");
+        page.arrives("Turn");
         page.script("document.querySelector('section[aria-label=\"Left rear\"]').scrollIntoView()");
         let seen = page.view("readme");
         let kept = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("public/screenshot.png");

@@ -144,13 +144,13 @@ fn big_hands_have_big_targets_and_one_column() {
         page.open("#/preferences");
         page.click("Big hands: larger targets and type");
         page.open("#/job/1/base");
-        page.part("h1").shows("Base");
+        page.arrives("Base");
         let columns = "return getComputedStyle(document.querySelector('.two')).gridTemplateColumns.split(' ').length";
         assert_eq!(page.script(columns), 1);
         page.open("#/preferences");
         page.click("As usual");
         page.open("#/job/1/base");
-        page.part("h1").shows("Base");
+        page.arrives("Base");
         assert_eq!(page.script(columns), 2);
     });
 }

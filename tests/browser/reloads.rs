@@ -82,7 +82,7 @@ fn reloads(count: u64, seed: u64) {
         page.before_load(UNTOLD);
         page.open("");
         page.click("Demo: rear double-wishbone kit, inch rod ends");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         let key = "halfturn.job.1";
         for turn in 0..count {
             let station = ["unpack", "bolt-up", "base", "read", "bolt-up", "sheet"]

@@ -26,7 +26,7 @@ fn file(name: &str, text: &str) -> PathBuf {
 fn begin(page: &Page, job: &Job, name: &str) {
     page.open("");
     page.attach(FILE, &file(name, &save_job(job)));
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
 }
 
 /// The jobs that are stored, by their key.
@@ -87,7 +87,7 @@ fn a_job_goes_from_paper_to_another_phone() {
         // A phone that has never seen the page.
         site.visit(Screen::PHONE, |page| {
             page.open_elsewhere(&link);
-            page.part("h1").shows("A job came with this address");
+            page.arrives("A job came with this address");
             page.shows("This job is not on this device yet.");
             page.part("dl").shows("Thistle Yard Fabrication");
             page.fits();
@@ -117,7 +117,7 @@ fn a_link_is_made_on_the_page_and_opens_elsewhere() {
         begin(page, &whole("rear"), "rear-link.json");
         page.open("align/#/job/7/sheet");
         page.click("Share this job");
-        page.part("h1").shows("Share this job");
+        page.arrives("Share this job");
         page.shows("Its kit card comes with this page.");
         page.shows("characters.");
         made = page.value("The link");
@@ -165,14 +165,14 @@ fn a_job_that_is_here_is_never_written_over_unasked() {
         begin(page, &job, "rear-here.json");
         let untouched = save_job(&job);
         page.open(&came);
-        page.part("h1").shows("A job came with this address");
+        page.arrives("A job came with this address");
         page.shows("Base settings: 1 of 6 differ (left rear Upper link).");
         page.shows("Notes: 1 of 1 differ (the text for the sheet).");
         page.shows("The one that came was changed later.");
         page.fits();
         page.look("came-differs");
         page.click("Leave it");
-        page.part("h1").shows("From the box");
+        page.arrives("From the box");
         page.back();
         page.lacks("came with this address");
         let kept = stored(page);
@@ -248,11 +248,11 @@ fn a_job_from_a_file_that_is_here_asks_too() {
         begin(page, &job, "rear-again.json");
         page.open("#/");
         page.attach(FILE, &file("rear-changed.json", &save_job(&changed(&job))));
-        page.part("h1").shows("A job came in this file");
+        page.arrives("A job came in this file");
         page.shows("Base settings: 1 of 6 differ");
         assert_eq!(stored(page).len(), 1);
         page.reload();
-        page.part("h1").shows("A job came in this file");
+        page.arrives("A job came in this file");
         page.click("Keep both");
         page.part(".sheet").shows("Read again on Monday.");
         assert_eq!(stored(page).len(), 2);
@@ -269,7 +269,7 @@ fn a_kit_card_goes_as_a_link() {
         page.open("#/");
         page.part(".lines").click("More");
         page.click("Share its kit card");
-        page.part("h1").shows("Share this kit card");
+        page.arrives("Share this kit card");
         page.shows("Too large for a code");
         page.shows("Some programs cut links as long as this");
         made = page.value("The link");
@@ -278,11 +278,11 @@ fn a_kit_card_goes_as_a_link() {
     });
     site.visit(Screen::PHONE, |page| {
         page.open_elsewhere(&made);
-        page.part("h1").shows("A kit card came with this address");
+        page.arrives("A kit card came with this address");
         page.part("dl").shows("Thistle Yard Fabrication");
         assert_eq!(stored(page).len(), 0);
         page.click("Start a job on it");
-        page.part("h1").shows("Unpack");
+        page.arrives("Unpack");
         let kept = stored(page);
         assert_eq!(fingerprint(&kept[0].card), fingerprint(&card("front")));
     });
@@ -294,7 +294,7 @@ fn a_job_on_a_card_that_is_not_here_waits_for_it() {
     job.card.revision = "maker's own".into();
     Site::release().visit(Screen::PHONE, |page| {
         page.open(&link(&pack_job_alone(&job)));
-        page.part("h1").shows("A kit card is missing");
+        page.arrives("A kit card is missing");
         page.shows("revision maker's own");
         page.attach(
             "Open the kit card, or a job on it",
@@ -310,7 +310,7 @@ fn a_job_on_a_card_that_is_not_here_waits_for_it() {
             "Open the kit card, or a job on it",
             &file("its-card.json", &text),
         );
-        page.part("h1").shows("A job came with this address");
+        page.arrives("A job came with this address");
         page.click("Keep it on this device");
         page.part(".sheet").shows("rev maker's own");
 
@@ -356,7 +356,7 @@ fn links_that_cannot_be_right_are_refused_in_words() {
         for (address, words) in cases {
             page.open("bench/");
             page.open(address);
-            page.part("h1").shows("This was not opened");
+            page.arrives("This was not opened");
             page.part(".banner").shows(words);
             page.fits();
         }

@@ -14,7 +14,7 @@ fn open_job(page: &Page, job: &Job, name: &str) {
     fs::write(&file, save_job(job)).unwrap();
     page.open("");
     page.attach("Open a kit card or a saved job", &file);
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
 }
 
 #[test]
@@ -24,7 +24,7 @@ fn the_chart_prints_on_one_page() {
             open_job(page, &whole(name), name);
             page.script("location.hash = '#/job/7/bolt-up'");
             page.click("Torque chart for the wall");
-            page.part("h1").shows("Torque chart");
+            page.arrives("Torque chart");
             page.fits();
             page.look(&format!("chart-{name}"));
             let (torque, pounds, other) = match name {
@@ -49,9 +49,9 @@ fn the_chart_prints_on_one_page() {
                     );
             }
             page.click("Sheet");
-            page.part("h1").shows("Sheet");
+            page.arrives("Sheet");
             page.click("Torque chart for the wall");
-            page.part("h1").shows("Torque chart");
+            page.arrives("Torque chart");
         });
     }
 }

@@ -94,7 +94,7 @@ pub fn unopened(name: &str) -> Job {
 /// Opens a job from a file, as its first station.
 pub fn open_job(page: &Page, job: &Job) {
     choose_job(page, job);
-    page.part("h1").shows("Unpack");
+    page.arrives("Unpack");
 }
 
 /// Chooses a job's file in the list of jobs.
@@ -111,7 +111,7 @@ pub fn stations(page: &Page, visit: &mut dyn FnMut(&str)) {
     let job = hash.as_str().unwrap().split('/').nth(2).unwrap().to_owned();
     for station in OF_A_JOB {
         page.open(&address(&job, station));
-        page.part("h1").shows("");
+        page.arrives("");
         visit(station);
     }
 }
@@ -250,7 +250,7 @@ pub fn everything(page: &Page, visit: &mut dyn FnMut(&str)) {
     for (address, name) in WITHOUT.into_iter().chain(AT_DESK) {
         page.open("bench/?between");
         page.open(address);
-        page.part("h1").shows("");
+        page.arrives("");
         visit(name);
     }
 }
