@@ -3,6 +3,7 @@
 # The one place for tool versions. wasm-bindgen's tool must equal the library, so its version is read from Cargo.lock.
 TRUNK        := 0.21.14
 BINARYEN     := 132
+HTTP_SERVER  := 14.1.1
 AXE          := 4.14.1
 LIGHTHOUSE   := 12.2.3
 SCIPY        := 1.15.3
@@ -19,6 +20,13 @@ TOOLS := $(CURDIR)/.tools
 export PATH := $(TOOLS)/bin:$(TOOLS)/node_modules/.bin:$(PATH)
 export TRUNK_SKIP_VERSION_CHECK := true
 
+# npm removes what it is not told of, so each of its calls names all that stays.
+NPM       := npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error
+NPM_TOOLS := binaryen@$(BINARYEN).0.0 http-server@$(HTTP_SERVER)
+
+# What the pages are made of: they are built again when some of it is newer.
+SOURCES := Makefile Cargo.toml Cargo.lock rust-toolchain.toml Trunk.toml index.html $(shell find src public .ci -type f)
+
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 
 VERSION := $(shell sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml)
@@ -28,9 +36,9 @@ VERSION := $(shell sed -n 's/^version = "\(.*\)"/\1/p' Cargo.toml)
 help: ## this list
 	@sed -n 's/^\([a-z-]*\):.*## /\1\t/p' $(MAKEFILE_LIST) | expand -t 16
 
-run: tools ## build the release pages, serve them on loopback and print the address
-	@echo "Halfturn: building the release pages, then serving them at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
-	@trunk serve --release --no-autoreload --disable-address-lookup true --address $(ADDRESS) --port $(PORT)
+run: build ## build the release pages, serve them on loopback and print the address
+	@echo "Halfturn: the release pages are served at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
+	@http-server dist -a $(ADDRESS) -p $(PORT) -c0 -d false -s
 
 test: tools browser-tools ## everything: check, native tests, release build, size, browser tests
 	@.ci/test
@@ -53,8 +61,11 @@ docs:
 docs-wasm: tools
 	cargo doc --no-deps --lib --target $(TARGET)
 
-build: tools ## the release pages in dist/
+build: tools dist/index.html ## the release pages in dist/
+
+dist/index.html: $(SOURCES) | tools
 	trunk build --release
+	@touch $@
 
 dist: build ## the release pages to upload: the folder dist/, and the same as a zip in target/
 	@command -v zip >/dev/null || { \
@@ -78,7 +89,7 @@ latency: build browser-tools ## times a keystroke to its answer and to the new p
 audit: build browser-tools ## axe over every page and state, Lighthouse over every page, held to the budgets
 	@[ -e $(TOOLS)/node_modules/axe-core/package.json ] && [ -e $(TOOLS)/node_modules/lighthouse/package.json ] || { \
 		echo "Installing axe-core $(AXE) and Lighthouse $(LIGHTHOUSE) into .tools/: they audit the pages"; \
-		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0 axe-core@$(AXE) lighthouse@$(LIGHTHOUSE); }
+		$(NPM) $(NPM_TOOLS) axe-core@$(AXE) lighthouse@$(LIGHTHOUSE); }
 	cargo test --features browser --test browser -- --ignored --nocapture --test-threads=1 audit
 
 solve: tools browser-tools ## times a solve of a corner, natively and in wasm
@@ -103,7 +114,7 @@ reloads: build browser-tools ## reloads the page 200 times at random moments: no
 	cargo test --features browser --test browser -- --ignored --nocapture two_hundred
 
 # Each tool is asked for its version, and installed only when the answer differs.
-tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target
+tools: ## trunk, wasm-bindgen, wasm-opt and http-server in .tools/, and the wasm32 target
 	@rustup target list --installed | grep -qx $(TARGET) || { \
 		echo "Installing rustup's $(TARGET) target: it compiles the page"; \
 		rustup target add $(TARGET); }
@@ -117,9 +128,9 @@ tools: ## trunk, wasm-bindgen and wasm-opt in .tools/, and the wasm32 target
 	@[ "$$(wasm-bindgen --version 2>/dev/null)" = "wasm-bindgen $(WASM_BINDGEN)" ] || { \
 		echo "Installing wasm-bindgen $(WASM_BINDGEN) into .tools/: it joins the wasm to the page (some minutes)"; \
 		$(SOON) cargo install --root $(TOOLS) --version $(WASM_BINDGEN) wasm-bindgen-cli; }
-	@[ "$$(wasm-opt --version 2>/dev/null)" = "wasm-opt version $(BINARYEN) (version_$(BINARYEN))" ] || { \
-		echo "Installing binaryen $(BINARYEN) into .tools/: its wasm-opt makes the page smaller"; \
-		npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error binaryen@$(BINARYEN).0.0; }
+	@[ "$$(wasm-opt --version 2>/dev/null)" = "wasm-opt version $(BINARYEN) (version_$(BINARYEN))" ] && [ "$$(http-server --version 2>/dev/null)" = "v$(HTTP_SERVER)" ] || { \
+		echo "Installing binaryen $(BINARYEN) and http-server $(HTTP_SERVER) into .tools/: wasm-opt makes the pages smaller, http-server serves them"; \
+		$(NPM) $(NPM_TOOLS); }
 
 browser-tools:
 	@missing=; for need in chromium:chromium chromedriver:chromium-driver pdftotext:poppler-utils; do \
