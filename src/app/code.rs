@@ -4,7 +4,7 @@ use super::DEMO;
 use super::device;
 use super::route::Route;
 use super::store::Store;
-use crate::document::{KitCard, Letter, LinkError, fingerprint, load_kit_card};
+use crate::document::{KitCard, Letter, LinkError, fingerprint, load_own_kit_card};
 use crate::drawing::QrDrawing;
 
 /// Deflates what was packed; where the browser cannot, it goes as it is.
@@ -61,7 +61,7 @@ fn among(
     device::fetch(
         &format!("{}{address}", store.here.home()),
         Box::new(move |text| {
-            let card = text.and_then(|text| load_kit_card(&text).ok());
+            let card = text.and_then(|text| load_own_kit_card(&text).ok());
             match card.filter(|card| fingerprint(card) == wanted) {
                 Some(card) => told(Some(card)),
                 None => among(store, wanted, left, told),

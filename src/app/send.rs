@@ -48,24 +48,23 @@ pub fn job() -> Vec<El> {
         store,
         wanted,
         Box::new(move |found| {
-            let alone = pack_job_alone(&job);
-            let packed = match &found {
-                Some(_) => alone.clone(),
-                None => pack_job(&job),
-            };
-            letter(packed, move |letter| {
-                link.set(Some(address(store, letter.to_link())));
-            });
-            let words = match found {
-                Some(_) => {
-                    "The code holds the whole job. Its kit card comes with this page.".to_owned()
-                }
-                None => format!(
-                    "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
-                ),
-            };
-            letter(alone, move |letter| {
-                drawn.set(Some(drawing(store, &letter, words)));
+            device::soon(move || {
+                let alone = pack_job_alone(&job);
+                let words = match found {
+                    Some(_) => "The code holds the whole job. Its kit card comes with this page."
+                        .to_owned(),
+                    None => format!(
+                        "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
+                    ),
+                };
+                let packed = match found {
+                    Some(_) => alone.clone(),
+                    None => pack_job(&job),
+                };
+                letter(packed, move |letter| {
+                    link.set(Some(address(store, letter.to_link())));
+                });
+                letter(alone, move |letter| draw(store, &letter, words, drawn));
             });
         }),
     );
@@ -82,7 +81,7 @@ pub fn card() -> Vec<El> {
     letter(pack_kit_card(&card), move |letter| {
         link.set(Some(address(store, letter.to_link())));
         let words = "The code holds the whole kit card.".to_owned();
-        drawn.set(Some(drawing(store, &letter, words)));
+        draw(store, &letter, words, drawn);
     });
     let parcel = Parcel {
         kind: Kind::KitCard,
@@ -91,6 +90,12 @@ pub fn card() -> Vec<El> {
         text: save_kit_card(&card),
     };
     page(parcel, link, drawn)
+}
+
+/// Draws the code, and shows it in a task of its own.
+fn draw(store: Store, letter: &Letter, words: String, drawn: RwSignal<Option<Code>>) {
+    let code = drawing(store, letter, words);
+    device::soon(move || drawn.set(Some(code)));
 }
 
 fn drawing(store: Store, letter: &Letter, words: String) -> Code {

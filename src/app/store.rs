@@ -7,8 +7,8 @@ use super::device::{self, StoreError};
 use super::route::{Page, Route};
 use super::signal::RwSignal;
 use crate::document::{
-    Clash, Job, Kind, LoadError, Moment, Preferences, load_preferences, load_stored_job,
-    merge_jobs, save_job, save_preferences,
+    Clash, Job, Json, Kind, LoadError, Moment, Preferences, load_preferences, load_stored_job,
+    merge_jobs, save_job, save_preferences, stored_job_of, tree_of,
 };
 use reactive_graph::{
     owner::{StoredValue, use_context},
@@ -67,6 +67,8 @@ pub struct Store {
     seen: StoredValue<String>,
     /// When what another page wrote, and is in the open job already, was changed.
     met: StoredValue<Moment>,
+    /// The text that is kept of the job to be opened first, and its tree: read in a task before the one that fills the job.
+    ahead: RwSignal<Option<(String, Json)>>,
 }
 
 impl Store {
@@ -86,6 +88,7 @@ impl Store {
             resting: StoredValue::new(false),
             seen: StoredValue::new(String::new()),
             met: StoredValue::new(0),
+            ahead: RwSignal::new(None),
         };
         match device::stored(PREFERENCES) {
             Ok(Some(text)) => match load_preferences(&text) {
@@ -98,6 +101,12 @@ impl Store {
             Ok(None) => {}
             Err(error) => store.unsaved.set(Some(error)),
         }
+        let first = store.route.with_untracked(|route| route.job().cloned());
+        store.ahead.set(first.and_then(|id| {
+            let text = store.stored(&id)?;
+            let tree = tree_of(&text).ok()?;
+            Some((text, tree))
+        }));
         store
     }
 
@@ -168,7 +177,13 @@ impl Store {
     /// Opens the job of an id as it is kept, or as it was carried here where that is newer.
     fn take(self, id: &str, carried: String) {
         let stored = self.stored(id);
-        let (mut job, refused) = match stored.as_deref().map(load_stored_job) {
+        let mut ahead = None;
+        self.ahead.update(|kept| ahead = kept.take());
+        let read = |text: &str| match ahead {
+            Some((ahead, tree)) if ahead == text => stored_job_of(tree),
+            _ => load_stored_job(text),
+        };
+        let (mut job, refused) = match stored.as_deref().map(read) {
             Some(Ok(job)) => (Some(job), None),
             Some(Err(error)) => (None, Some(error)),
             // Where it is nowhere kept, what is open is all there is.

@@ -133,7 +133,7 @@ impl fmt::Display for LoadError {
 /// # Errors
 /// Says why the text is not a kit card that can be used.
 pub fn load_kit_card(text: &str) -> Result<KitCard, LoadError> {
-    kit_card_of(parse(text)?)
+    kit_card_of(tree_of(text)?)
 }
 
 /// A kit card out of its tree.
@@ -155,7 +155,7 @@ pub fn load_own_kit_card(text: &str) -> Result<KitCard, LoadError> {
 /// # Errors
 /// Says why the text is not a job that can be used.
 pub fn load_job(text: &str) -> Result<Job, LoadError> {
-    job_of(parse(text)?, None)
+    job_of(tree_of(text)?, None)
 }
 
 /// A job out of its tree, on a card that the tree does not hold itself.
@@ -173,7 +173,15 @@ pub(super) fn job_of(value: Json, card: Option<Named<Json>>) -> Result<Job, Load
 /// # Errors
 /// Says why the text is not a job.
 pub fn load_stored_job(text: &str) -> Result<Job, LoadError> {
-    filled(open(text, Kind::Job)?.into())
+    stored_job_of(tree_of(text)?)
+}
+
+/// A stored job out of its tree, as [`load_stored_job`] reads it.
+///
+/// # Errors
+/// Says why the tree is not a job.
+pub fn stored_job_of(tree: Json) -> Result<Job, LoadError> {
+    filled(brought(tree, Kind::Job)?.into())
 }
 
 /// Reads preferences.
@@ -292,10 +300,14 @@ pub(super) fn filled<T: Typed + Default>(fields: Json) -> Result<T, LoadError> {
 
 /// The fields of a document of the wanted kind, brought to today's version.
 pub(super) fn open(text: &str, kind: Kind) -> Result<Named<Json>, LoadError> {
-    brought(parse(text)?, kind)
+    brought(tree_of(text)?, kind)
 }
 
-fn parse(text: &str) -> Result<Json, LoadError> {
+/// The tree of a text, whatever document it is.
+///
+/// # Errors
+/// Says why it is no JSON, or too much.
+pub fn tree_of(text: &str) -> Result<Json, LoadError> {
     if text.len() > MAX_BYTES {
         return Err(LoadError::TooLarge { bytes: text.len() });
     }

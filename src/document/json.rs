@@ -4,9 +4,7 @@
 //! for decimal numbers alone cost the page as much as all of this.
 
 use super::Named;
-use super::typed::{comma, key, quoted};
-use std::iter::Peekable;
-use std::str::Chars;
+use super::typed::{comma, is_escaped, key, quoted};
 
 /// The most lists and objects within each other. A document has a tenth of it.
 pub(super) const DEEPEST: u32 = 128;
@@ -50,11 +48,7 @@ impl Json {
     /// # Errors
     /// The text ends early, or where it stops being JSON.
     pub fn parse(text: &str) -> Result<Self, JsonError> {
-        let mut reader = Reader {
-            left: text.chars().peekable(),
-            line: 1,
-            column: 1,
-        };
+        let mut reader = Reader { text, at: 0 };
         let value = reader.value(0)?;
         match reader.past_space() {
             None => Ok(value),
@@ -171,79 +165,77 @@ pub(super) fn steps(way: &str) -> impl Iterator<Item = Step<'_>> {
 }
 
 struct Reader<'a> {
-    left: Peekable<Chars<'a>>,
-    line: usize,
-    column: usize,
+    text: &'a str,
+    /// How many bytes are read: all of some characters.
+    at: usize,
 }
 
 impl Reader<'_> {
-    fn peek(&mut self) -> Option<char> {
-        self.left.peek().copied()
-    }
-
-    #[inline(never)]
-    fn next(&mut self) -> Option<char> {
-        let c = self.left.next()?;
-        if c == '\n' {
-            self.line += 1;
-            self.column = 1;
-        } else {
-            self.column += 1;
-        }
-        Some(c)
+    /// The byte that comes next. What JSON itself is written in has one for each character.
+    fn peek(&self) -> Option<u8> {
+        self.text.as_bytes().get(self.at).copied()
     }
 
     /// What is wrong at the character that comes next.
-    fn wrong(&mut self) -> JsonError {
-        match self.peek() {
-            None => JsonError::Truncated,
-            Some(_) => JsonError::At {
-                line: self.line,
-                column: self.column,
-            },
+    #[inline(never)]
+    fn wrong(&self) -> JsonError {
+        if self.peek().is_none() {
+            return JsonError::Truncated;
         }
+        let (mut line, mut column) = (1, 1);
+        for c in self.since(0).chars() {
+            column += 1;
+            if c == '\n' {
+                (line, column) = (line + 1, 1);
+            }
+        }
+        JsonError::At { line, column }
     }
 
     #[inline(never)]
-    fn past_space(&mut self) -> Option<char> {
-        while let Some(' ' | '\t' | '\n' | '\r') = self.peek() {
-            self.next();
+    fn past_space(&mut self) -> Option<u8> {
+        while let Some(b' ' | b'\t' | b'\n' | b'\r') = self.peek() {
+            self.at += 1;
         }
         self.peek()
     }
 
     /// Takes a character if it comes next.
-    fn take(&mut self, wanted: char) -> bool {
+    fn take(&mut self, wanted: u8) -> bool {
         let comes = self.peek() == Some(wanted);
-        if comes {
-            self.next();
-        }
+        self.at += usize::from(comes);
         comes
     }
 
     #[inline(never)]
     fn need(&mut self, wanted: &str) -> Result<(), JsonError> {
-        match wanted.chars().all(|c| self.take(c)) {
+        match wanted.bytes().all(|byte| self.take(byte)) {
             true => Ok(()),
             false => Err(self.wrong()),
         }
     }
 
+    /// What was read from a place on.
+    #[inline(never)]
+    fn since(&self, start: usize) -> &str {
+        self.text.get(start..self.at).unwrap_or_default()
+    }
+
     fn value(&mut self, depth: u32) -> Result<Json, JsonError> {
         match self.past_space() {
-            Some('n') => self.need("null").map(|()| Json::Null),
-            Some('t') => self.need("true").map(|()| Json::Bool(true)),
-            Some('f') => self.need("false").map(|()| Json::Bool(false)),
-            Some('"') => self.text().map(Json::Text),
-            Some('-' | '0'..='9') => self.number().map(Json::Number),
-            Some('[') if depth < DEEPEST => self.list(depth + 1).map(Json::List),
-            Some('{') if depth < DEEPEST => self.object(depth + 1).map(Json::Object),
+            Some(b'n') => self.need("null").map(|()| Json::Null),
+            Some(b't') => self.need("true").map(|()| Json::Bool(true)),
+            Some(b'f') => self.need("false").map(|()| Json::Bool(false)),
+            Some(b'"') => self.text().map(Json::Text),
+            Some(b'-' | b'0'..=b'9') => self.number().map(Json::Number),
+            Some(b'[') if depth < DEEPEST => self.list(depth + 1).map(Json::List),
+            Some(b'{') if depth < DEEPEST => self.object(depth + 1).map(Json::Object),
             _ => Err(self.wrong()),
         }
     }
 
     /// Whether another item comes, and what stands before it is taken.
-    fn more(&mut self, first: bool, end: char) -> Result<bool, JsonError> {
+    fn more(&mut self, first: bool, end: u8) -> Result<bool, JsonError> {
         self.past_space();
         if self.take(end) {
             return Ok(false);
@@ -257,7 +249,7 @@ impl Reader<'_> {
     fn list(&mut self, depth: u32) -> Result<Vec<Json>, JsonError> {
         self.need("[")?;
         let mut list = Vec::new();
-        while self.more(list.is_empty(), ']')? {
+        while self.more(list.is_empty(), b']')? {
             list.push(self.value(depth)?);
         }
         Ok(list)
@@ -266,7 +258,7 @@ impl Reader<'_> {
     fn object(&mut self, depth: u32) -> Result<Named<Json>, JsonError> {
         self.need("{")?;
         let mut object = Named::default();
-        while self.more(object.is_empty(), '}')? {
+        while self.more(object.is_empty(), b'}')? {
             if object.len() >= WIDEST {
                 return Err(self.wrong());
             }
@@ -280,37 +272,28 @@ impl Reader<'_> {
     }
 
     fn number(&mut self) -> Result<String, JsonError> {
-        let mut number = String::new();
-        self.keep('-', &mut number);
-        if !self.keep('0', &mut number) {
-            self.digits(&mut number)?;
+        let start = self.at;
+        self.take(b'-');
+        if !self.take(b'0') {
+            self.digits()?;
         }
-        if self.keep('.', &mut number) {
-            self.digits(&mut number)?;
+        if self.take(b'.') {
+            self.digits()?;
         }
-        if self.keep('e', &mut number) || self.keep('E', &mut number) {
-            let _ = self.keep('+', &mut number) || self.keep('-', &mut number);
-            self.digits(&mut number)?;
+        if self.take(b'e') || self.take(b'E') {
+            let _ = self.take(b'+') || self.take(b'-');
+            self.digits()?;
         }
-        Ok(number)
-    }
-
-    fn keep(&mut self, wanted: char, number: &mut String) -> bool {
-        let comes = self.take(wanted);
-        if comes {
-            number.push(wanted);
-        }
-        comes
+        Ok(self.since(start).to_owned())
     }
 
     /// One digit or more.
-    fn digits(&mut self, number: &mut String) -> Result<(), JsonError> {
-        let before = number.len();
-        while let Some(digit @ '0'..='9') = self.peek() {
-            self.next();
-            number.push(digit);
+    fn digits(&mut self) -> Result<(), JsonError> {
+        let start = self.at;
+        while let Some(b'0'..=b'9') = self.peek() {
+            self.at += 1;
         }
-        match number.len() > before {
+        match self.at > start {
             true => Ok(()),
             false => Err(self.wrong()),
         }
@@ -320,39 +303,38 @@ impl Reader<'_> {
         self.need("\"")?;
         let mut text = String::new();
         loop {
-            match self.peek() {
-                None | Some('\0'..='\u{1f}') => return Err(self.wrong()),
-                Some('"') => {
-                    self.next();
-                    return Ok(text);
-                }
-                Some('\\') => {
-                    self.next();
-                    text.push(self.escaped()?);
-                }
-                Some(c) => {
-                    self.next();
-                    text.push(c);
-                }
+            let start = self.at;
+            while let Some(byte) = self.peek()
+                && !is_escaped(byte)
+            {
+                self.at += 1;
             }
+            text.push_str(self.since(start));
+            if self.take(b'"') {
+                return Ok(text);
+            }
+            if !self.take(b'\\') {
+                return Err(self.wrong());
+            }
+            text.push(self.escaped()?);
         }
     }
 
     fn escaped(&mut self) -> Result<char, JsonError> {
         let c = match self.peek() {
-            Some(c @ ('"' | '\\' | '/')) => c,
-            Some('b') => '\u{8}',
-            Some('f') => '\u{c}',
-            Some('n') => '\n',
-            Some('r') => '\r',
-            Some('t') => '\t',
-            Some('u') => {
-                self.next();
+            Some(c @ (b'"' | b'\\' | b'/')) => char::from(c),
+            Some(b'b') => '\u{8}',
+            Some(b'f') => '\u{c}',
+            Some(b'n') => '\n',
+            Some(b'r') => '\r',
+            Some(b't') => '\t',
+            Some(b'u') => {
+                self.at += 1;
                 return self.code_point();
             }
             _ => return Err(self.wrong()),
         };
-        self.next();
+        self.at += 1;
         Ok(c)
     }
 
@@ -373,9 +355,9 @@ impl Reader<'_> {
     fn unit(&mut self) -> Result<u32, JsonError> {
         let mut unit = 0;
         for _ in 0..4 {
-            let digit = self.peek().and_then(|c| c.to_digit(16));
+            let digit = self.peek().and_then(|byte| char::from(byte).to_digit(16));
             unit = unit * 16 + digit.ok_or_else(|| self.wrong())?;
-            self.next();
+            self.at += 1;
         }
         Ok(unit)
     }

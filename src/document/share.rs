@@ -130,18 +130,19 @@ pub fn pack_job(job: &Job) -> Vec<u8> {
 
 /// A job that names its kit card, packed.
 pub fn pack_job_alone(job: &Job) -> Vec<u8> {
+    let card = save_kit_card(&job.card);
     let mut packed = vec![NAMED];
-    packed.extend(fingerprint(&job.card).to_be_bytes());
+    packed.extend(sum_of(&card).to_be_bytes());
     text(&mut packed, &job.card.name);
     text(&mut packed, &job.card.revision);
-    let mut fields = tree(&save_job(job));
-    if let Json::Object(fields) = &mut fields {
+    let mut alone = tree(&save_job(&Job {
+        card: KitCard::default(),
+        ..job.clone()
+    }));
+    if let Json::Object(fields) = &mut alone {
         fields.remove("card");
     }
-    packed.extend(pack(
-        &fields,
-        &Words::with_card(&tree(&save_kit_card(&job.card))),
-    ));
+    packed.extend(pack(&alone, &Words::with_card(&tree(&card))));
     packed
 }
 
@@ -168,9 +169,10 @@ pub fn open_packed(packed: &[u8], card: Option<&KitCard>) -> Result<Shared, Link
         .map_err(LinkError::Document);
     };
     let card = card
-        .filter(|card| fingerprint(card) == named.fingerprint)
+        .map(save_kit_card)
+        .filter(|card| sum_of(card) == named.fingerprint)
         .ok_or(LinkError::OtherCard)?;
-    let card = tree(&save_kit_card(card));
+    let card = tree(&card);
     let value = unpack(rest, &Words::with_card(&card))?;
     let Json::Object(mut card) = card else {
         return Err(LinkError::OtherCard);
@@ -219,11 +221,13 @@ fn head(packed: &[u8]) -> Result<(Option<CardName>, &[u8]), LinkError> {
 /// What the contents of a kit card add up to: FNV-1a (RFC 9923) of the card as it is saved. It tells cards apart that differ by a slip, not one that was forged:
 /// who can forge a link can send any card.
 pub fn fingerprint(card: &KitCard) -> u64 {
-    save_kit_card(card)
-        .bytes()
-        .fold(0xcbf2_9ce4_8422_2325, |sum, byte| {
-            (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-        })
+    sum_of(&save_kit_card(card))
+}
+
+fn sum_of(saved: &str) -> u64 {
+    saved.bytes().fold(0xcbf2_9ce4_8422_2325, |sum, byte| {
+        (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+    })
 }
 
 /// FNV-1a in 32 bits.

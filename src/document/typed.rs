@@ -86,6 +86,13 @@ impl Faults {
         }
     }
 
+    /// As [`Self::keep`], of a value at a place in a list.
+    fn keep_at(&mut self, filled: Result<(), Fault>, place: usize) {
+        if filled.is_err() {
+            self.keep(filled, &format!("[{place}]"));
+        }
+    }
+
     fn end(self) -> Result<(), Fault> {
         match self.0.is_empty() {
             true => Ok(()),
@@ -211,24 +218,32 @@ pub(super) fn key(json: &mut String, name: &str) {
 
 /// Writes what stands between a value and the one before.
 pub(super) fn comma(json: &mut String) {
-    if !json.ends_with(['{', '[']) {
+    if !matches!(json.as_bytes().last(), Some(b'{' | b'[')) {
         json.push(',');
     }
 }
 
-/// Writes a text in quotes, with what JSON asks to be escaped (RFC 8259, section 7).
+/// Whether a byte of a text is not written as it is (RFC 8259, section 7).
+pub(super) fn is_escaped(byte: u8) -> bool {
+    matches!(byte, b'"' | b'\\' | ..=0x1f)
+}
+
+/// Writes a text in quotes.
 pub(super) fn quoted(json: &mut String, text: &str) {
     json.push('"');
-    for c in text.chars() {
-        match c {
-            '"' | '\\' => {
-                json.push('\\');
-                json.push(c);
+    let mut written = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        if is_escaped(byte) {
+            // It is a character of one byte, so what stands before it is whole.
+            json.push_str(text.get(written..at).unwrap_or_default());
+            match byte {
+                b'"' | b'\\' => json.push('\\'),
+                byte => json.push_str(&format!("\\u{byte:04x}")),
             }
-            '\0'..='\u{1f}' => json.push_str(&format!("\\u{:04x}", u32::from(c))),
-            c => json.push(c),
+            written = at + usize::from(byte < b' ');
         }
     }
+    json.push_str(text.get(written..).unwrap_or_default());
     json.push('"');
 }
 
@@ -597,7 +612,7 @@ impl<T: Typed + Default> Typed for Vec<T> {
 fn fill_list(items: &mut dyn Many, value: Json) -> Result<(), Fault> {
     let mut faults = Faults::default();
     for (index, value) in list(value)?.into_iter().enumerate() {
-        faults.keep(items.another("").fill(value), &format!("[{index}]"));
+        faults.keep_at(items.another("").fill(value), index);
     }
     faults.end()
 }
@@ -644,7 +659,7 @@ fn fill_two(places: [&mut dyn Typed; 2], value: Json) -> Result<(), Fault> {
     }
     let mut faults = Faults::default();
     for (index, (place, value)) in places.into_iter().zip(values).enumerate() {
-        faults.keep(place.fill(value), &format!("[{index}]"));
+        faults.keep_at(place.fill(value), index);
     }
     faults.end()
 }

@@ -31,8 +31,8 @@ pub fn base() -> Vec<El> {
                 corner.words(),
                 body()
                     .children(here.map(|(index, adjuster)| at_base(store, result, index, adjuster)))
-                    .child(foretold(store, corner))
-                    .child(over_travel(store, corner)),
+                    .child(later(move || foretold(store, corner)))
+                    .child(later(move || over_travel(store, corner))),
             )
         })
     });

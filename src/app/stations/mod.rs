@@ -19,7 +19,7 @@ pub use turn::turn;
 pub use unpack::{counted, ordered, unpack};
 
 use super::device;
-use super::dom::{El, derived, div, el, later, p};
+use super::dom::{Derived, El, derived, div, el, later, p};
 use super::parts::state_shape;
 use super::route::{Page, Route};
 use super::shell::{at_work, heading, link};
@@ -35,16 +35,19 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
     let what = p("")
         .class("soft")
         .live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
+    let states: States = derived(move || store.read(|job| Some(stations(job))));
+    states.first();
+    let onward_from = id.clone();
     vec![
         el("header")
-            .class("no-print")
+            .class("no-print station")
             .child(what)
             .child(heading(station.name())),
-        rail(&id, station),
-        el("main").class("stack").children(content()),
+        later(move || rail(&id, station, states)),
+        later(move || el("main").class("stack").children(content())),
         later(move || {
             div("stack")
-                .children(onward(&id, station))
+                .children(onward(&onward_from, station))
                 .child(title_block(station).child(at_work()))
         }),
     ]
@@ -83,9 +86,11 @@ pub fn missing() -> Vec<El> {
     ]
 }
 
-fn rail(id: &str, here: Station) -> El {
+/// How far each station is; none where no job is open.
+type States = Derived<Option<[State; 6]>>;
+
+fn rail(id: &str, here: Station, states: States) -> El {
     let store = use_store();
-    let states = derived(move || store.read(|job| Some(stations(job))));
     let entries = Station::ALL
         .into_iter()
         .enumerate()

@@ -112,11 +112,16 @@ fn paper_code(store: Store) -> RwSignal<Option<String>> {
                 return;
             };
             letter(packed, move |letter| {
-                if current() {
-                    let svg = code(store, &letter)
-                        .and_then(|code| code.on_paper("QR code of the link to this job"));
-                    drawn.set(Some(svg.unwrap_or_default()));
+                if !current() {
+                    return;
                 }
+                let svg = code(store, &letter)
+                    .and_then(|code| code.on_paper("QR code of the link to this job"));
+                device::soon(move || {
+                    if current() {
+                        drawn.set(Some(svg.unwrap_or_default()));
+                    }
+                });
             });
         };
         gloo::timers::callback::Timeout::new(DRAWN_AFTER, draw).forget();

@@ -380,6 +380,19 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
 /// Lever arms measured with a tape, which stand in for the card's.
 fn arms(store: Store) -> El {
     let adjusters = store.peek(|job| job.card.adjusters.clone());
+    let corners = adjusters.chunk_by(|one, next| one.corner == next.corner);
+    let lists = corners.map(|adjusters| {
+        let adjusters = adjusters.to_vec();
+        later(move || arms_of(store, &adjusters))
+    });
+    let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
+    el("details")
+        .class("working")
+        .child(el("summary").text("Lever arms by tape, instead of the card's"))
+        .child(div("stack").child(p(how).class("small")).children(lists))
+}
+
+fn arms_of(store: Store, adjusters: &[Adjuster]) -> El {
     let words = store.preferences.get_untracked();
     let rows = adjusters.iter().map(|adjuster| {
         let toe = adjuster.toe.map(|toe| {
@@ -404,15 +417,7 @@ fn arms(store: Store) -> El {
             .child(div("fields").children(toe.into_iter().chain(camber)))
             .child(what_to_tape(adjuster, &words))
     });
-    let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
-    el("details")
-        .class("working")
-        .child(el("summary").text("Lever arms by tape, instead of the card's"))
-        .child(
-            div("stack")
-                .child(p(how).class("small"))
-                .child(el("ul").class("lines").children(rows)),
-        )
+    el("ul").class("lines").children(rows)
 }
 
 /// The distances to tape on an adjuster, drawn.
