@@ -1,6 +1,6 @@
 //! The list of jobs on this device, and the start of a new one from a kit card.
 
-use super::dom::{El, button, derived, div, el, p, result};
+use super::dom::{Derived, El, button, derived, div, el, later, p, result};
 use super::field::{asking, opening, text_field};
 use super::parts::{body, frame, mark, next_frame, progress_words, unreadable};
 use super::route::Route;
@@ -15,8 +15,37 @@ use std::rc::Rc;
 /// The list of jobs, and the start of a new one.
 pub fn jobs() -> Vec<El> {
     let store = use_store();
-    let problem = RwSignal::new(None::<String>);
     let listed_anew = RwSignal::new(0_u32);
+    let jobs = result(move || {
+        listed_anew.track();
+        store.elsewhere.track();
+        store.list()
+    });
+    let main = el("main").class("two");
+    // Who comes back comes for a job of theirs.
+    let main = if store.keeps_any() {
+        jobs.first();
+        main.child(
+            div("stack")
+                .child(new_version(store))
+                .child(later(move || begun(store, jobs, listed_anew))),
+        )
+        .child(later(move || start(store)))
+    } else {
+        main.child(div("stack").child(new_version(store)).child(start(store)))
+            .child(begun(store, jobs, listed_anew))
+    };
+    vec![
+        el("header")
+            .child(heading("From the box to a printed baseline sheet"))
+            .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
+        main,
+    ]
+}
+
+/// The start of a job.
+fn start(store: Store) -> El {
+    let problem = RwSignal::new(None::<String>);
     let demo = DEMO.map(|(address, words)| {
         let start = move |card| begin(store, Job::new(store.new_id(), card, device::now()));
         button(words, move || {
@@ -38,6 +67,11 @@ pub fn jobs() -> Vec<El> {
         "Before anything else",
         body().child(p("The vehicle maker's and the kit maker's instructions and local law come first. Alignment and brake work may need a licensed person. Never go under a car that stands on a jack alone.")),
     );
+    div("stack").child(start).child(first)
+}
+
+/// The jobs begun.
+fn begun(store: Store, jobs: Derived<Vec<Listed>>, listed_anew: RwSignal<u32>) -> El {
     let search = RwSignal::new(String::new());
     let field = text_field(
         "search",
@@ -45,11 +79,6 @@ pub fn jobs() -> Vec<El> {
         move || search.get(),
         move |words| search.set(words),
     );
-    let jobs = result(move || {
-        listed_anew.track();
-        store.elsewhere.track();
-        store.list()
-    });
     // What is short enough to be seen at once is not searched.
     let is_long = derived(move || jobs.with(|jobs| jobs.len() > 5));
     let field = div("").live(move || is_long.get().then(|| field.clone()).into_iter().collect());
@@ -85,20 +114,7 @@ pub fn jobs() -> Vec<El> {
             all
         })
     });
-    let begun = frame("Jobs on this device", body().child(field).child(list));
-    let start = div("stack").child(start).child(first);
-    // Who comes back comes for a job of theirs.
-    let columns = if jobs.with_untracked(Vec::is_empty) {
-        [div("stack").child(new_version(store)).child(start), begun]
-    } else {
-        [div("stack").child(new_version(store)).child(begun), start]
-    };
-    vec![
-        el("header")
-            .child(heading("From the box to a printed baseline sheet"))
-            .child(p("Count and check the kit, bolt it on, set a safe base, read toe and camber, turn, print.").class("soft")),
-        el("main").class("two").children(columns),
-    ]
+    frame("Jobs on this device", body().child(field).child(list))
 }
 
 /// Keeps a job and opens it.

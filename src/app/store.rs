@@ -324,6 +324,11 @@ impl Store {
         (!like.is_empty()).then(|| like.swap_remove(place.unwrap_or(0)))
     }
 
+    /// Whether there is any job on this device.
+    pub fn keeps_any(self) -> bool {
+        device::stored_keys(self.prefix()).is_ok_and(|keys| !keys.is_empty())
+    }
+
     /// The jobs on this device, the last changed first.
     pub fn list(self) -> Vec<Listed> {
         let kept = device::stored_below(self.prefix()).into_iter();

@@ -116,8 +116,26 @@ pub struct Sheet {
     pub advice: Vec<String>,
 }
 
+/// What one step of each adjuster does, corner by corner.
+pub type Rates = Vec<(Corner, Vec<RateRow>)>;
+
+/// What one step of each adjuster does by what was known in the last round; nothing before the first.
+pub fn last_rates(job: &Job) -> Rates {
+    let last = job.rounds.len().checked_sub(1);
+    let of_corner = |last| {
+        let rates = move |corner| (corner, step_rates(job, corner, last));
+        Corner::ALL.into_iter().map(rates)
+    };
+    last.into_iter().flat_map(of_corner).collect()
+}
+
 /// The sheet of a job, in the units preferred.
 pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
+    sheet_with(job, &last_rates(job), words)
+}
+
+/// The sheet of a job whose [`last_rates`] are known.
+pub fn sheet_with(job: &Job, rates: &Rates, words: &Preferences) -> Sheet {
     let last = job.rounds.len().checked_sub(1);
     let found = read(job, 0).map(|result| result.axles).unwrap_or_default();
     let last_read = last.and_then(|last| read(job, last));
@@ -125,13 +143,6 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
         .as_ref()
         .map(|result| result.axles.as_slice())
         .unwrap_or_default();
-    let rates: Vec<_> = last
-        .into_iter()
-        .flat_map(|last| {
-            let rates = move |corner| (corner, step_rates(job, corner, last));
-            Corner::ALL.into_iter().map(rates)
-        })
-        .collect();
     let (open, open_more) = open_items(job, words);
     let joints: Vec<_> = ordered_joints(job)
         .map(|joint| joint_line(job, joint, words))
@@ -172,7 +183,7 @@ pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
             .card
             .adjusters
             .iter()
-            .map(|adjuster| adjuster_line(job, adjuster, &rates, words))
+            .map(|adjuster| adjuster_line(job, adjuster, rates, words))
             .collect(),
         recheck: most.map(|line| line.recheck.clone()).unwrap_or_default(),
         joints,

@@ -21,8 +21,11 @@ const DRAWN_AFTER: u32 = 300;
 /// The Sheet station.
 pub fn sheet() -> Vec<El> {
     let store = use_store();
-    let result =
-        result(move || store.read(|job| Some(sheet::sheet(job, &store.preferences.get()))));
+    let rates = result(move || store.read(sheet::last_rates));
+    let result = result(move || {
+        let words = store.preferences.get();
+        rates.with(|rates| store.read(|job| Some(sheet::sheet_with(job, rates, &words))))
+    });
     let text = move || {
         let sheet = result.now();
         let sheet = sheet.as_ref().as_ref();
@@ -80,6 +83,7 @@ pub fn sheet() -> Vec<El> {
                 .child(notes),
         );
     let drawn = paper_code(store);
+    rates.first();
     result.first();
     let paper = later(move || {
         div("").live(move || {
