@@ -38,7 +38,7 @@ help: ## this list
 
 run: build ## build the release pages, serve them on loopback and print the address
 	@echo "Halfturn: the release pages are served at http://$(ADDRESS):$(PORT)/ (Ctrl-C stops it)"
-	@http-server dist -a $(ADDRESS) -p $(PORT) -c0 -d false -s
+	@NODE_NO_WARNINGS=1 http-server dist -a $(ADDRESS) -p $(PORT) -c0 -d false -s
 
 test: tools browser-tools ## everything: check, native tests, release build, size, browser tests
 	@.ci/test

@@ -8,7 +8,7 @@ use common::{moment, typed, whole};
 use halfturn::document::{Axle, AxleRound, CamberBy, Entry, Job, Sense, ToeBy, Unit, WheelRound};
 use halfturn::plan::Verdict;
 use halfturn::quantity::Angle;
-use halfturn::station::{Together, Turn, new_round, read, ties, turn, turn_verdict};
+use halfturn::station::{Together, Turn, new_round, read, ties, turn};
 use proptest::prelude::*;
 
 fn degrees(value: f64) -> Entry {
@@ -95,7 +95,7 @@ fn wheels_inside_by_themselves_are_turned_where_the_car_would_run_crooked() {
         .unwrap();
     assert_eq!(thrust.verdict, Some(Verdict::Outside));
     assert_eq!(
-        turn_verdict(&job),
+        result.verdict(),
         Some(Verdict::Outside),
         "the worst of wheels and axle"
     );

@@ -183,10 +183,12 @@ impl Reader<'_> {
             return JsonError::Truncated;
         }
         let (mut line, mut column) = (1, 1);
-        for c in self.since(0).chars() {
-            column += 1;
-            if c == '\n' {
-                (line, column) = (line + 1, 1);
+        for byte in self.since(0).bytes() {
+            match byte {
+                b'\n' => (line, column) = (line + 1, 1),
+                // Within a character (RFC 3629).
+                0x80..=0xbf => {}
+                _ => column += 1,
             }
         }
         JsonError::At { line, column }

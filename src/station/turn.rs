@@ -910,8 +910,3 @@ pub fn look_at(mechanism: &Mechanism, target: &Position, now: &[Entry]) -> Optio
         "It should measure {off} other than it does. Was it turned the right way? Read again before the next turn."
     ))
 }
-
-/// The worst verdict over all wheels of the last round. None while one is not read.
-pub fn turn_verdict(job: &Job) -> Option<Verdict> {
-    read(job, job.rounds.len().checked_sub(1)?)?.verdict()
-}
