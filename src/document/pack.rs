@@ -280,13 +280,19 @@ pub enum Unpacked {
 
 /// The words that packed bytes may name: those of every document, and the names that a kit card gives its things.
 pub struct Words {
+    /// The place of each of [`WORDS`], to be found without going through them all.
+    places: Named<usize>,
     ids: Named<()>,
 }
 
 impl Words {
     /// Those of every document.
     pub fn new() -> Self {
+        let places = WORDS.iter().zip(0..);
         Self {
+            places: places
+                .map(|(word, place)| ((*word).to_owned(), place))
+                .collect(),
             ids: Named::default(),
         }
     }
@@ -312,9 +318,9 @@ impl Words {
     }
 
     fn place(&self, text: &str) -> Option<usize> {
-        WORDS
-            .iter()
-            .position(|word| *word == text)
+        self.places
+            .get(text)
+            .copied()
             .or_else(|| Some(WORDS.len() + self.ids.place_of(text)?))
     }
 
