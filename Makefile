@@ -24,8 +24,8 @@ export TRUNK_SKIP_VERSION_CHECK := true
 NPM       := npm install --prefix $(TOOLS) --no-save --no-audit --no-fund --loglevel=error
 NPM_TOOLS := binaryen@$(BINARYEN).0.0 http-server@$(HTTP_SERVER)
 
-# What the pages are made of: they are built again when some of it is newer.
-SOURCES := Makefile Cargo.toml Cargo.lock rust-toolchain.toml Trunk.toml index.html $(shell find src public .ci -type f)
+# What the pages are made of: they are built again when some of it is newer. A folder is newer when a file of it came or went.
+SOURCES := Makefile Cargo.toml Cargo.lock rust-toolchain.toml Trunk.toml index.html $(shell find src public .ci)
 
 SUDO := $(shell [ "$$(id -u)" = 0 ] || echo sudo)
 

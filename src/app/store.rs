@@ -67,7 +67,8 @@ pub struct Store {
     seen: StoredValue<String>,
     /// When what another page wrote, and is in the open job already, was changed.
     met: StoredValue<Moment>,
-    /// The text that is kept of the job to be opened first, and its tree: read in a task before the one that fills the job.
+    /// The text that is kept of the job to be opened first, and its tree: read in a task before the one that fills the job. Nobody follows it: a signal has no code
+    /// of its own for what it holds.
     ahead: RwSignal<Option<(String, Json)>>,
 }
 
@@ -101,7 +102,10 @@ impl Store {
             Ok(None) => {}
             Err(error) => store.unsaved.set(Some(error)),
         }
-        let first = store.route.with_untracked(|route| route.job().cloned());
+        // What another page shows is read there.
+        let first = store
+            .route
+            .with_untracked(|route| route.job().filter(|_| route.page() == here).cloned());
         store.ahead.set(first.and_then(|id| {
             let text = store.stored(&id)?;
             let tree = tree_of(&text).ok()?;

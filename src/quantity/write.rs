@@ -55,14 +55,12 @@ pub fn write_length(length: Length, unit: LengthUnit) -> String {
 
 /// A length that is to be reached or passed, rounded up: what is written is enough.
 pub fn write_enough_length(length: Length, unit: LengthUnit) -> String {
-    let (last, decimals) = match unit {
-        LengthUnit::Millimetre => (Length::mm(0.1), 1),
-        LengthUnit::Inch => (Length::inches(0.001), 3),
+    let last = match unit {
+        LengthUnit::Millimetre => Length::mm(0.1),
+        LengthUnit::Inch => Length::inches(0.001),
     };
     // A whole number of steps may be off by its last bit.
-    let steps = (length / last - 1e-9).ceil();
-    let written = fixed(unit.count(last * steps), decimals);
-    format!("{written} {}", unit.symbol())
+    write_length(last * (length / last - 1e-9).ceil(), unit)
 }
 
 /// A length that was made so, such as a shim: `0.25 mm`, `0.062 in`.
