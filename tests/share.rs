@@ -6,8 +6,8 @@ use common::{CARDS, card, moment, typed, whole};
 use flate2::Compression;
 use flate2::read::{DeflateDecoder, DeflateEncoder};
 use halfturn::document::{
-    Job, Json, LONGEST_LINK, Letter, LinkError, Shared, Unit, card_named, differences, fingerprint,
-    load_job, load_kit_card, open_packed, pack_job, pack_job_alone, pack_kit_card, save_job,
+    Job, Json, LONGEST_LINK, Letter, LinkError, NamedCard, Shared, Unit, card_named, differences,
+    fingerprint, load_job, load_kit_card, open_packed, pack_job, pack_kit_card, save_job,
     save_kit_card,
 };
 use halfturn::drawing::QrDrawing;
@@ -35,6 +35,11 @@ fn lived(name: &str) -> Job {
         job.marks.place(id).at = at;
     }
     load_job(&save_job(&job)).unwrap()
+}
+
+/// A job that names its card.
+fn alone(job: &Job) -> Vec<u8> {
+    NamedCard::of(&job.card).pack_job(job)
 }
 
 /// As zlib deflates, which is what browsers have.
@@ -70,7 +75,7 @@ fn a_job_comes_out_of_a_link_as_it_went_in() {
     for name in CARDS {
         let job = kept(name);
         let carried = letter(&pack_job(&job));
-        let alone = letter(&pack_job_alone(&job));
+        let alone = letter(&alone(&job));
         for link in [carried.to_link(), carried.to_digits()] {
             assert!(job_in(&link, None) == job, "{name}");
         }
@@ -97,7 +102,7 @@ fn a_kit_card_comes_out_of_a_link_as_it_went_in() {
 fn a_whole_job_fits_a_code_on_paper_and_one_with_its_card_none() {
     for name in CARDS {
         let job = kept(name);
-        let alone = letter(&pack_job_alone(&job));
+        let alone = letter(&alone(&job));
         let code = QrDrawing::of(&format!("{ADDRESS}{}", alone.to_digits())).unwrap();
         assert!(code.on_paper("").is_some(), "{name}: {}", code.modules());
         let carried = letter(&pack_job(&job));
@@ -129,7 +134,7 @@ fn a_card_is_the_same_when_it_was_saved_and_loaded() {
 #[test]
 fn a_job_is_not_opened_on_another_card() {
     let job = kept("rear");
-    let packed = pack_job_alone(&job);
+    let packed = alone(&job);
     let named = card_named(&packed).unwrap().unwrap();
     assert_eq!(named.name, job.card.name);
     assert_eq!(named.revision, job.card.revision);
@@ -144,7 +149,7 @@ fn a_job_is_not_opened_on_another_card() {
 
 #[test]
 fn a_link_cut_anywhere_is_said_to_be_cut() {
-    let letter = letter(&pack_job_alone(&kept("front")));
+    let letter = letter(&alone(&kept("front")));
     for link in [letter.to_link(), letter.to_digits()] {
         for cut in 1..link.len() {
             let error = Letter::read(&link[..cut]).unwrap_err();
@@ -157,7 +162,7 @@ fn a_link_cut_anywhere_is_said_to_be_cut() {
 
 #[test]
 fn what_a_message_puts_after_a_link_is_not_of_it() {
-    let letter = letter(&pack_job_alone(&kept("front")));
+    let letter = letter(&alone(&kept("front")));
     for link in [letter.to_link(), letter.to_digits()] {
         for after in [".", ")", "%20", "&from=mail", "\n"] {
             assert_eq!(
@@ -170,7 +175,7 @@ fn what_a_message_puts_after_a_link_is_not_of_it() {
 
 #[test]
 fn a_character_changed_is_noticed() {
-    let letter = letter(&pack_job_alone(&kept("front")));
+    let letter = letter(&alone(&kept("front")));
     for link in [letter.to_link(), letter.to_digits()] {
         for place in (2..link.len()).step_by(7) {
             let mut changed = link.clone().into_bytes();
@@ -270,7 +275,7 @@ fn what_a_link_holds_is_checked_as_a_file_is() {
     assert!(error.contains("card.joints[0].count"), "{error}");
     job = kept("rear");
     job.id = "../7".into();
-    let error = open_packed(&pack_job_alone(&job), Some(&job.card)).unwrap_err();
+    let error = open_packed(&alone(&job), Some(&job.card)).unwrap_err();
     assert!(error.to_string().contains("id: must be"), "{error}");
     let error = open_packed(&by_hand(&[3, 5], &[], &[]), None).unwrap_err();
     assert!(
@@ -342,10 +347,7 @@ fn sums_are_fnv_1a() {
 #[test]
 fn codes_are_read_by_another_reader() {
     for name in CARDS {
-        let link = format!(
-            "{ADDRESS}{}",
-            letter(&pack_job_alone(&kept(name))).to_digits()
-        );
+        let link = format!("{ADDRESS}{}", letter(&alone(&kept(name))).to_digits());
         assert_eq!(read_code(&QrDrawing::of(&link).unwrap()), link);
     }
     for text in ["https://a.example/#", "0123456789", "no digits at the end?"] {
@@ -410,7 +412,7 @@ proptest! {
             job.rounds[0].taken.place(name).steps = steps;
         }
         job.notes = texts.iter().map(|(_, text)| text.as_str()).collect();
-        for (packed, card) in [(pack_job(&job), None), (pack_job_alone(&job), Some(&job.card))] {
+        for (packed, card) in [(pack_job(&job), None), (alone(&job), Some(&job.card))] {
             let letter = Letter { deflated: false, bytes: packed };
             for link in [letter.to_link(), letter.to_digits()] {
                 prop_assert!(Letter::read(&link).as_ref() == Ok(&letter));
@@ -452,7 +454,7 @@ proptest! {
         let _ = Letter::read(&format!("1.{link}"));
         let _ = Letter::read(&format!("1-{link}"));
         let job = kept("rear");
-        for start in [&[][..], &[0], &[1], &pack_job_alone(&job)[..40]] {
+        for start in [&[][..], &[0], &[1], &alone(&job)[..40]] {
             let packed = [start, &bytes].concat();
             let _ = card_named(&packed);
             let _ = open_packed(&packed, Some(&job.card));
@@ -462,7 +464,7 @@ proptest! {
     #[test]
     fn a_packed_job_with_a_byte_changed_is_read_or_refused(place in any::<prop::sample::Index>(), byte in any::<u8>()) {
         let job = kept("rear");
-        for (mut packed, card) in [(pack_job(&job), None), (pack_job_alone(&job), Some(&job.card))] {
+        for (mut packed, card) in [(pack_job(&job), None), (alone(&job), Some(&job.card))] {
             let place = place.index(packed.len());
             packed[place] = byte;
             let _ = open_packed(&packed, card);

@@ -12,6 +12,7 @@ use reactive_graph::{
     traits::*,
 };
 use std::any::Any;
+use std::cell::Cell;
 use std::marker::PhantomData;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -92,6 +93,25 @@ fn once_painted(run: Box<dyn FnOnce()>) {
             owner.with(run);
         }
     }));
+}
+
+/// What stands folded away below a line of words, and is made only once it is unfolded.
+pub fn folded(words: &str, content: impl FnOnce() -> El + 'static) -> El {
+    fn fold(words: &str, content: Box<dyn FnOnce() -> El>) -> El {
+        let (owner, content) = (Owner::current(), Cell::new(Some(content)));
+        // The key that unfolds it clicks too.
+        let summary = el("summary").text(words).on("click", move |event| {
+            let summary = event
+                .current_target()
+                .map(JsCast::unchecked_into::<Element>);
+            let details = summary.and_then(|summary| summary.parent_element());
+            if let (Some(details), Some(content), Some(owner)) = (details, content.take(), &owner) {
+                El(details).child(owner.with(content));
+            }
+        });
+        el("details").class("working").child(summary)
+    }
+    fold(words, Box::new(content))
 }
 
 /// A button.

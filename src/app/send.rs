@@ -8,9 +8,7 @@ use super::shell::heading;
 use super::signal::RwSignal;
 use super::stations::missing;
 use super::store::{Store, file_name, use_store};
-use crate::document::{
-    Kind, Letter, fingerprint, pack_job, pack_job_alone, pack_kit_card, save_job, save_kit_card,
-};
+use crate::document::{Kind, Letter, NamedCard, pack_job, pack_kit_card, save_job, save_kit_card};
 use std::rc::Rc;
 
 /// The most digits a code holds (ISO/IEC 18004, version 40-L).
@@ -43,13 +41,13 @@ pub fn job() -> Vec<El> {
         what: format!("{} · {card}", job.car.name),
         text: save_job(&job),
     };
-    let wanted = fingerprint(&job.card);
+    let named = NamedCard::of(&job.card);
     page_card(
         store,
-        wanted,
+        named.fingerprint(),
         Box::new(move |found| {
             device::soon(move || {
-                let alone = pack_job_alone(&job);
+                let alone = named.pack_job(&job);
                 let words = match found {
                     Some(_) => "The code holds the whole job. Its kit card comes with this page."
                         .to_owned(),
@@ -92,31 +90,24 @@ pub fn card() -> Vec<El> {
     page(parcel, link, drawn)
 }
 
-/// Draws the code, and shows it in a task of its own.
+/// Makes the code, and draws it in a task of its own.
 fn draw(store: Store, letter: &Letter, words: String, drawn: RwSignal<Option<Code>>) {
-    let code = drawing(store, letter, words);
-    device::soon(move || drawn.set(Some(code)));
-}
-
-fn drawing(store: Store, letter: &Letter, words: String) -> Code {
-    match code(store, letter) {
-        Some(code) => {
-            let svg = code.svg(
-                "100%",
-                "QR code of the link to this. The link beside it can be copied.",
-            );
-            (words, Some(svg))
-        }
-        None => {
-            let digits = letter.to_digits().len();
-            (
-                format!(
+    let code = code(store, letter);
+    let digits = letter.to_digits().len();
+    device::soon(move || {
+        drawn.set(Some(match code {
+            Some(code) => {
+                let says = "QR code of the link to this. The link beside it can be copied.";
+                (words, Some(code.svg("100%", says)))
+            }
+            None => {
+                let words = format!(
                     "Too large for a code: it takes {digits} digits, and a QR code holds at most {MOST_DIGITS}. Send the link or the file instead."
-                ),
-                None,
-            )
-        }
-    }
+                );
+                (words, None)
+            }
+        }));
+    });
 }
 
 fn page(parcel: Parcel, link: RwSignal<Option<String>>, drawn: RwSignal<Option<Code>>) -> Vec<El> {

@@ -128,22 +128,47 @@ pub fn pack_job(job: &Job) -> Vec<u8> {
     packed
 }
 
-/// A job that names its kit card, packed.
-pub fn pack_job_alone(job: &Job) -> Vec<u8> {
-    let card = save_kit_card(&job.card);
-    let mut packed = vec![NAMED];
-    packed.extend(sum_of(&card).to_be_bytes());
-    text(&mut packed, &job.card.name);
-    text(&mut packed, &job.card.revision);
-    let mut alone = tree(&save_job(&Job {
-        card: KitCard::default(),
-        ..job.clone()
-    }));
-    if let Json::Object(fields) = &mut alone {
-        fields.remove("card");
+/// A kit card, to be named by jobs on it.
+pub struct NamedCard {
+    name: CardName,
+    words: Words,
+}
+
+impl NamedCard {
+    /// The name of a card.
+    pub fn of(card: &KitCard) -> Self {
+        let saved = save_kit_card(card);
+        Self {
+            name: CardName {
+                fingerprint: sum_of(&saved),
+                name: card.name.clone(),
+                revision: card.revision.clone(),
+            },
+            words: Words::with_card(&tree(&saved)),
+        }
     }
-    packed.extend(pack(&alone, &Words::with_card(&tree(&card))));
-    packed
+
+    /// What the card's contents add up to, as [`fingerprint`] says it.
+    pub fn fingerprint(&self) -> u64 {
+        self.name.fingerprint
+    }
+
+    /// A job on this card, packed, its card named alone.
+    pub fn pack_job(&self, job: &Job) -> Vec<u8> {
+        let mut packed = vec![NAMED];
+        packed.extend(self.name.fingerprint.to_be_bytes());
+        text(&mut packed, &self.name.name);
+        text(&mut packed, &self.name.revision);
+        let mut alone = tree(&save_job(&Job {
+            card: KitCard::default(),
+            ..job.clone()
+        }));
+        if let Json::Object(fields) = &mut alone {
+            fields.remove("card");
+        }
+        packed.extend(pack(&alone, &self.words));
+        packed
+    }
 }
 
 /// The kit card that packed bytes name; none if they carry what they need.

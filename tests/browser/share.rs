@@ -4,10 +4,10 @@ use crate::common::{card, typed, whole};
 use crate::page::{Page, Screen};
 use crate::paper::{Paper, codes_in_png};
 use crate::site::Site;
-use crate::tour::link;
+use crate::tour::{alone, link};
 use halfturn::document::{
-    Job, Letter, Unit, fingerprint, load_job, load_kit_card, pack_job, pack_job_alone,
-    pack_kit_card, save_job, save_kit_card,
+    Job, Letter, Unit, fingerprint, load_job, load_kit_card, pack_job, pack_kit_card, save_job,
+    save_kit_card,
 };
 use std::fs;
 use std::path::PathBuf;
@@ -160,7 +160,7 @@ fn a_link_is_made_on_the_page_and_opens_elsewhere() {
 #[test]
 fn a_job_that_is_here_is_never_written_over_unasked() {
     let job = whole("rear");
-    let came = link(&pack_job_alone(&changed(&job)));
+    let came = link(&alone(&changed(&job)));
     Site::release().visit(Screen::PHONE, |page| {
         begin(page, &job, "rear-here.json");
         let untouched = save_job(&job);
@@ -228,7 +228,7 @@ fn a_job_of_another_car_with_the_same_number_is_kept_beside_it() {
     };
     Site::release().visit(Screen::PHONE, |page| {
         begin(page, &whole("rear"), "rear-first.json");
-        page.open(&link(&pack_job_alone(&other)));
+        page.open(&link(&alone(&other)));
         page.shows("This job is not on this device yet.");
         page.click("Keep it on this device");
         page.part(".sheet").shows("Tie rod");
@@ -293,7 +293,7 @@ fn a_job_on_a_card_that_is_not_here_waits_for_it() {
     let mut job = whole("rear");
     job.card.revision = "maker's own".into();
     Site::release().visit(Screen::PHONE, |page| {
-        page.open(&link(&pack_job_alone(&job)));
+        page.open(&link(&alone(&job)));
         page.arrives("A kit card is missing");
         page.shows("revision maker's own");
         page.attach(
@@ -328,7 +328,7 @@ fn a_job_on_a_card_that_is_not_here_waits_for_it() {
 
 #[test]
 fn links_that_cannot_be_right_are_refused_in_words() {
-    let whole_link = link(&pack_job_alone(&whole("rear")));
+    let whole_link = link(&alone(&whole("rear")));
     let mut wrong = whole("rear");
     wrong.card.joints[0].count = 0;
     // Fifty megabytes of lists that open deflate to fifty thousand bytes.
@@ -405,11 +405,11 @@ fn a_browser_without_streams_makes_longer_links_and_says_what_it_cannot_open() {
         page.shows("characters");
         made = page.value("The link");
         page.open("bench/");
-        page.open(&link(&pack_job_alone(&whole("rear"))));
+        page.open(&link(&alone(&whole("rear"))));
         page.part(".banner")
             .shows("This browser cannot unfold links");
     });
-    assert!(made.len() > link(&pack_job_alone(&whole("rear"))).len() + 1000);
+    assert!(made.len() > link(&alone(&whole("rear"))).len() + 1000);
     site.visit(Screen::PHONE, |page| {
         page.open_elsewhere(&made);
         page.click("Keep it on this device");
@@ -445,7 +445,7 @@ fn a_job_that_is_nowhere_kept_is_shared_and_taken_in() {
     let off = "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('off', 'SecurityError') } })";
     site.visit(Screen::PHONE, |page| {
         page.before_load(off);
-        page.open(&link(&pack_job_alone(&whole("rear"))));
+        page.open(&link(&alone(&whole("rear"))));
         page.click("Keep it on this device");
         page.part(".sheet")
             .shows("Left rear wheel has a mark on its rim.");

@@ -5,7 +5,7 @@ use crate::page::Page;
 use flate2::Compression;
 use flate2::write::DeflateEncoder;
 use halfturn::document::{
-    Answer, Job, Letter, Named, Outgoing, pack_job, pack_job_alone, pack_kit_card, save_job,
+    Answer, Job, Letter, Named, NamedCard, Outgoing, pack_job, pack_kit_card, save_job,
     save_kit_card,
 };
 use std::fs;
@@ -116,6 +116,11 @@ pub fn stations(page: &Page, visit: &mut dyn FnMut(&str)) {
     }
 }
 
+/// A job that names its card, packed.
+pub fn alone(job: &Job) -> Vec<u8> {
+    NamedCard::of(&job.card).pack_job(job)
+}
+
 /// As zlib deflates it, for the address of what came.
 pub fn link(packed: &[u8]) -> String {
     let mut encoder = DeflateEncoder::new(Vec::new(), Compression::default());
@@ -172,7 +177,7 @@ fn shared(page: &Page, visit: &mut dyn FnMut(&str)) {
     other.started += 1000;
     let mut strange = card("front");
     strange.revision = "Z".into();
-    let alone = pack_job_alone(&Job {
+    let alone = alone(&Job {
         card: strange,
         ..whole("front")
     });

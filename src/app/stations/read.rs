@@ -3,7 +3,7 @@
 use super::before::before;
 use super::phone::{Phone, Spot};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, later, p, result};
+use crate::app::dom::{El, button, derived, div, el, folded, later, p, result};
 use crate::app::field::{EntryField, Understood, asking, choices, options, text_field};
 use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
 use crate::app::store::{Store, use_store};
@@ -129,8 +129,6 @@ fn field(store: Store, id: &str, label: &str, place: Place, kind: Kind) -> El {
 pub fn read() -> Vec<El> {
     let store = use_store();
     let phone = Phone::new(store);
-    // The fields follow the count of rounds and of repeats; what stands in them follows by itself.
-    let shape = derived(move || store.read(|job| job.rounds.last().map(shape_of)));
     let count = derived(move || store.read(|job| job.rounds.len()));
     let begin = move || {
         let at = device::now();
@@ -141,9 +139,10 @@ pub fn read() -> Vec<El> {
     };
     let result =
         result(move || store.read(|job| station::read(job, job.rounds.len().checked_sub(1)?)));
+    let begun = derived(move || count.get() > 0);
     let fields = move || {
-        div("stack").live(move || match shape.get() {
-            None => {
+        div("stack").live(move || match begun.get() {
+            false => {
                 vec![next_frame(
                 "Round 1",
                 body()
@@ -153,7 +152,7 @@ pub fn read() -> Vec<El> {
                     .child(button("Start round 1", begin).class("main")),
             )]
             }
-            Some(shape) => round_fields(store, phone, count.get(), &shape),
+            true => round_fields(store, phone),
         })
     };
     let results = move || {
@@ -327,13 +326,7 @@ fn uses_strings(job: &Job, round: &Round) -> bool {
         .any(|axle| round.axle(axle).toe_by == ToeBy::Strings)
 }
 
-/// What decides which fields there are: instruments and counts of repeats, not what stands in them.
-#[derive(Clone, PartialEq)]
-struct Shape {
-    front: AxleShape,
-    rear: AxleShape,
-}
-
+/// What decides which fields an axle has: instruments and counts of repeats, not what stands in them.
 #[derive(Clone, PartialEq)]
 struct AxleShape {
     toe_by: ToeBy,
@@ -353,7 +346,7 @@ struct WheelShape {
     swing: bool,
 }
 
-fn shape_of(round: &Round) -> Shape {
+fn shape_of(axle: &AxleRound) -> AxleShape {
     let rolled = |pairs: &[Pair]| pairs.iter().map(|pair| pair.rolled).collect();
     let wheel = |wheel: &WheelRound| WheelShape {
         string: rolled(&wheel.string),
@@ -362,39 +355,74 @@ fn shape_of(round: &Round) -> Shape {
         camber: wheel.camber.len(),
         swing: wheel.swing.is_some(),
     };
-    let axle = |axle: &AxleRound| AxleShape {
+    AxleShape {
         toe_by: axle.toe_by,
         camber_by: axle.camber_by,
         treads: rolled(&axle.treads),
         wheels: [wheel(&axle.left), wheel(&axle.right)],
         floor_phone: !axle.floor_phone.is_empty(),
-    };
-    Shape {
-        front: axle(&round.front),
-        rear: axle(&round.rear),
     }
 }
 
-fn round_fields(store: Store, phone: Phone, number: usize, shape: &Shape) -> Vec<El> {
-    let (read_axles, strings) = store.peek(|job| {
-        let round = job.rounds.last();
-        (
-            axles(&job.card),
-            round.is_some_and(|round| uses_strings(job, round)),
-        )
-    });
-    let of = |axle: Axle| {
-        if axle == Axle::Front {
-            &shape.front
-        } else {
-            &shape.rear
-        }
+/// What decides which fields of the whole round there are.
+#[derive(Clone, PartialEq)]
+struct RoundShape {
+    number: usize,
+    /// Whether something is read by a gauge or a rack.
+    gauge: bool,
+    strings: bool,
+}
+
+fn round_shape_of(job: &Job) -> Option<RoundShape> {
+    let round = job.rounds.last()?;
+    let by_gauge = |axle: &AxleRound| {
+        axle.toe_by == ToeBy::Rack
+            || matches!(axle.camber_by, CamberBy::Gauge | CamberBy::Rack)
+            || axle.left.swing.is_some()
+            || axle.right.swing.is_some()
     };
-    let gauge = read_axles.iter().any(|axle| {
-        of(*axle).toe_by == ToeBy::Rack
-            || matches!(of(*axle).camber_by, CamberBy::Gauge | CamberBy::Rack)
-            || of(*axle).wheels.iter().any(|wheel| wheel.swing)
-    });
+    Some(RoundShape {
+        number: job.rounds.len(),
+        gauge: axles(&job.card)
+            .into_iter()
+            .any(|axle| by_gauge(round.axle(axle))),
+        strings: uses_strings(job, round),
+    })
+}
+
+/// The fields of the last round. Those of an axle follow its own instruments and counts of repeats alone; what stands in them follows by itself.
+fn round_fields(store: Store, phone: Phone) -> Vec<El> {
+    let shape = derived(move || store.read(round_shape_of));
+    let whole = move || {
+        div("stack").live(move || {
+            shape.with(|shape| {
+                shape
+                    .iter()
+                    .flat_map(|shape| whole_fields(store, shape))
+                    .collect()
+            })
+        })
+    };
+    let of_axle = |axle: Axle| {
+        later(move || {
+            let shape = derived(move || {
+                store.read(|job| job.rounds.last().map(|round| shape_of(round.axle(axle))))
+            });
+            div("").live(move || {
+                let fields = |shape: &AxleShape| axle_fields(store, phone, axle, shape);
+                shape.with(|shape| shape.iter().map(fields).collect())
+            })
+        })
+    };
+    let read_axles = store.peek(|job| axles(&job.card));
+    [later(whole)]
+        .into_iter()
+        .chain(read_axles.into_iter().map(of_axle))
+        .collect()
+}
+
+/// The fields of the instruments, and of the strings where toe is read by them.
+fn whole_fields(store: Store, shape: &RoundShape) -> Vec<El> {
     let mut instruments = div("fields").child(field(
         store,
         "rule",
@@ -402,7 +430,7 @@ fn round_fields(store: Store, phone: Phone, number: usize, shape: &Shape) -> Vec
         Place::of_round(|round| Some(&round.rule), |round| Some(&mut round.rule)),
         Kind::Length(Limit::RuleDivision),
     ));
-    if gauge {
+    if shape.gauge {
         let place = Place::of_round(|round| Some(&round.gauge), |round| Some(&mut round.gauge));
         instruments = instruments.child(field(
             store,
@@ -412,19 +440,12 @@ fn round_fields(store: Store, phone: Phone, number: usize, shape: &Shape) -> Vec
             Kind::Division,
         ));
     }
-    let mut fields = vec![frame(
-        &format!("Round {number}: the instruments"),
+    let instruments = frame(
+        &format!("Round {}: the instruments", shape.number),
         body().child(instruments),
-    )];
-    if strings {
-        fields.push(string_fields(store));
-    }
-    fields.extend(
-        read_axles
-            .into_iter()
-            .map(|axle| axle_fields(store, phone, axle, of(axle))),
     );
-    fields
+    let strings = shape.strings.then(|| string_fields(store));
+    [instruments].into_iter().chain(strings).collect()
 }
 
 fn string_fields(store: Store) -> El {
@@ -538,13 +559,15 @@ fn axle_fields(store: Store, phone: Phone, axle: Axle, shape: &AxleShape) -> El 
                 Kind::Angle(Limit::FloorSlope, FLOOR_WAYS),
             )));
         }
-        let by_phone = el("details")
-            .child(el("summary").text("Floor slope by phone"))
-            .child(phone.view(Spot::Floor(axle)));
+        let by_phone = "Floor slope by phone";
         content = content.child(if shape.floor_phone {
-            by_phone.attr("open", "")
+            el("details")
+                .class("working")
+                .attr("open", "")
+                .child(el("summary").text(by_phone))
+                .child(phone.view(Spot::Floor(axle)))
         } else {
-            by_phone
+            folded(by_phone, move || phone.view(Spot::Floor(axle)))
         });
     }
     frame(

@@ -9,7 +9,7 @@ use crate::app::save_open_job;
 use crate::app::shell::link;
 use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
-use crate::document::pack_job_alone;
+use crate::document::NamedCard;
 use crate::sheet::{self, Sheet, plain_text};
 use reactive_graph::{graph::untrack, owner::on_cleanup};
 use std::sync::Arc;
@@ -85,12 +85,16 @@ pub fn sheet() -> Vec<El> {
     let drawn = paper_code(store);
     rates.first();
     result.first();
+    let follow =
+        move |part: &dyn Fn(&Sheet) -> El| result.with(|result| result.iter().map(part).collect());
     let paper = later(move || {
-        div("").live(move || {
-            result
-                .with(|result| result.as_ref().map(|sheet| vec![paper(sheet, drawn)]))
-                .unwrap_or_default()
-        })
+        let foot = later(move || div("").live(move || follow(&|sheet| foot(sheet, drawn))));
+        el("article")
+            .class("sheet")
+            .attr("tabindex", "0")
+            .attr("aria-label", "Baseline sheet")
+            .child(div("").live(move || follow(&tables)))
+            .child(foot.class(""))
     });
     vec![tools, paper]
 }
@@ -110,21 +114,23 @@ fn paper_code(store: Store) -> RwSignal<Option<String>> {
         let mine = changes.fetch_add(1, Relaxed) + 1;
         let changes = changes.clone();
         let current = move || changes.load(Relaxed) == mine;
+        // Naming the card, packing, making the code and drawing it are a task each.
         let draw = move || {
-            let packed = store.peek(|job| Some(pack_job_alone(job)));
-            let Some(packed) = packed.filter(|_| current()) else {
-                return;
-            };
-            letter(packed, move |letter| {
-                if !current() {
+            let named = store.peek(|job| Some(NamedCard::of(&job.card)));
+            device::soon(move || {
+                let pack = |named: NamedCard| store.peek(|job| Some(named.pack_job(job)));
+                let Some(packed) = named.filter(|_| current()).and_then(pack) else {
                     return;
-                }
-                let svg = code(store, &letter)
-                    .and_then(|code| code.on_paper("QR code of the link to this job"));
-                device::soon(move || {
-                    if current() {
-                        drawn.set(Some(svg.unwrap_or_default()));
-                    }
+                };
+                letter(packed, move |letter| {
+                    let code = code(store, &letter);
+                    device::soon(move || {
+                        if current() {
+                            let svg = code
+                                .and_then(|code| code.on_paper("QR code of the link to this job"));
+                            drawn.set(Some(svg.unwrap_or_default()));
+                        }
+                    });
                 });
             });
         };
@@ -165,7 +171,8 @@ fn car_points(sheet: &Sheet) -> Option<El> {
     Some(p("").child(name).text(&sheet.car_points.join(" ")))
 }
 
-fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
+/// What was set, as tables.
+fn tables(sheet: &Sheet) -> El {
     let changed = device::local_time(sheet.changed, true);
     let head = [
         ("Kit card", sheet.card.as_str()),
@@ -234,17 +241,7 @@ fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
         "" => "Joints".to_owned(),
         again => format!("Joints: check again {again}, where nothing else is said"),
     };
-    let mut open: Vec<_> = sheet.open.iter().map(|item| el("li").text(item)).collect();
-    if open.is_empty() {
-        open.push(el("li").text("Nothing."));
-    }
-    if sheet.open_more > 0 {
-        open.push(el("li").text(&format!("and {} more", sheet.open_more)));
-    }
-    let page = el("article")
-        .class("sheet")
-        .attr("tabindex", "0")
-        .attr("aria-label", "Baseline sheet")
+    div("")
         .child(
             el("h2")
                 .class("title")
@@ -288,7 +285,18 @@ fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
             &["Joint", "Torque", "Set", "Signed off", "Tightened"],
             &joints,
             &[2],
-        )));
+        )))
+}
+
+/// What is left to do, what else to know, and the code that opens the job.
+fn foot(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
+    let mut open: Vec<_> = sheet.open.iter().map(|item| el("li").text(item)).collect();
+    if open.is_empty() {
+        open.push(el("li").text("Nothing."));
+    }
+    if sheet.open_more > 0 {
+        open.push(el("li").text(&format!("and {} more", sheet.open_more)));
+    }
     let mut foot = div("")
         .child(el("h3").text("Open"))
         .child(el("ul").class("open").children(open));
@@ -317,5 +325,5 @@ fn paper(sheet: &Sheet, drawn: RwSignal<Option<String>>) -> El {
         Some(svg) if !svg.is_empty() => vec![div("code").markup(&svg)],
         _ => Vec::new(),
     });
-    page.child(div("foot").child(foot).child(code))
+    div("foot").child(foot).child(code)
 }

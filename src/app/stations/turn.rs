@@ -3,7 +3,7 @@
 use super::base::{end_drawing, measure_field, set_entry};
 use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, later, p};
+use crate::app::dom::{El, button, derived, div, el, folded, later, p};
 use crate::app::field::EntryField;
 use crate::app::parts::{
     body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
@@ -76,7 +76,8 @@ pub fn turn() -> Vec<El> {
         ]
     })
     });
-    vec![plans, later(move || arms(store))]
+    let by_tape = "Lever arms by tape, instead of the card's";
+    vec![plans, later(move || folded(by_tape, move || arms(store)))]
 }
 
 fn corner_plan(
@@ -386,10 +387,7 @@ fn arms(store: Store) -> El {
         later(move || arms_of(store, &adjusters))
     });
     let how = "Toe arm: from the adjuster's line square to the axis the wheel toes about. Camber arm: in the front view from the adjuster's line square to the joint the wheel tips about. A taped arm is taken to be known to 10 %, the card's to 5 %: common practice, no source.";
-    el("details")
-        .class("working")
-        .child(el("summary").text("Lever arms by tape, instead of the card's"))
-        .child(div("stack").child(p(how).class("small")).children(lists))
+    div("stack").child(p(how).class("small")).children(lists)
 }
 
 fn arms_of(store: Store, adjusters: &[Adjuster]) -> El {
@@ -442,10 +440,9 @@ fn what_to_tape(adjuster: &Adjuster, words: &Preferences) -> El {
         arm(hold, camber.arm)
     });
     let drawn = toe.into_iter().chain(camber);
-    el("details")
-        .class("working")
-        .child(el("summary").text("What to measure"))
-        .children(drawn.map(|arm| div("").markup(&arm.svg())))
+    folded("What to measure", move || {
+        div("").children(drawn.map(|arm| div("").markup(&arm.svg())))
+    })
 }
 
 fn arm_field(store: Store, adjuster: &Adjuster, label: String, camber: bool) -> El {
