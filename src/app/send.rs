@@ -8,7 +8,9 @@ use super::shell::heading;
 use super::signal::RwSignal;
 use super::stations::missing;
 use super::store::{Store, file_name, use_store};
-use crate::document::{Kind, Letter, NamedCard, pack_job, pack_kit_card, save_job, save_kit_card};
+use crate::document::{
+    Job, Kind, KitCard, Letter, NamedCard, pack_job, pack_kit_card, save_job, save_kit_card,
+};
 use std::rc::Rc;
 
 /// The most digits a code holds (ISO/IEC 18004, version 40-L).
@@ -16,12 +18,11 @@ const MOST_DIGITS: usize = 7089;
 /// A longer link may not pass every program; common practice, no source.
 const LONG: usize = 2000;
 
-/// What is sent, in its words and as a file.
+/// What is sent, in its words.
 struct Parcel {
     kind: Kind,
     name: String,
     what: String,
-    text: String,
 }
 
 /// What the code says, and what it looks like: markup of its own.
@@ -30,43 +31,47 @@ type Code = (String, Option<String>);
 /// The open job, to be sent.
 pub fn job() -> Vec<El> {
     let store = use_store();
-    let Some(job) = store.job.get_untracked() else {
+    let called = |job: &Job| {
+        let card = format!("{} revision {}", job.card.name, job.card.revision);
+        Some((job.car.name.clone(), card))
+    };
+    let Some((name, card)) = store.peek(called) else {
         return missing();
     };
     let (link, drawn) = (RwSignal::new(None), RwSignal::new(None));
-    let card = format!("{} revision {}", job.card.name, job.card.revision);
     let parcel = Parcel {
         kind: Kind::Job,
-        name: job.car.name.clone(),
-        what: format!("{} · {card}", job.car.name),
-        text: save_job(&job),
+        what: format!("{name} · {card}"),
+        name,
     };
-    let named = NamedCard::of(&job.card);
-    page_card(
-        store,
-        named.fingerprint(),
-        Box::new(move |found| {
-            device::soon(move || {
-                let alone = named.pack_job(&job);
-                let words = match found {
-                    Some(_) => "The code holds the whole job. Its kit card comes with this page."
-                        .to_owned(),
-                    None => format!(
-                        "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
-                    ),
-                };
-                let packed = match found {
-                    Some(_) => alone.clone(),
-                    None => pack_job(&job),
-                };
-                letter(packed, move |letter| {
-                    link.set(Some(address(store, letter.to_link())));
-                });
-                letter(alone, move |letter| draw(store, &letter, words, drawn));
-            });
-        }),
-    );
-    page(parcel, link, drawn)
+    let pack = move |named: NamedCard, found: bool| {
+        let words = match found {
+            true => "The code holds the whole job. Its kit card comes with this page.".to_owned(),
+            false => format!(
+                "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
+            ),
+        };
+        let alone = store.peek(|job| named.pack_job(job));
+        let packed = match found {
+            true => alone.clone(),
+            false => store.peek(pack_job),
+        };
+        letter(packed, move |letter| {
+            link.set(Some(address(store, letter.to_link())));
+        });
+        letter(alone, move |letter| draw(store, &letter, words, drawn));
+    };
+    // Naming the card, packing, making the code and drawing it are a task each.
+    device::soon(move || {
+        if let Some(named) = store.peek(|job| Some(NamedCard::of(&job.card))) {
+            let wanted = named.fingerprint();
+            let pack = move |found: Option<KitCard>| {
+                device::soon(move || pack(named, found.is_some()));
+            };
+            page_card(store, wanted, Box::new(pack));
+        }
+    });
+    page(store, parcel, link, drawn)
 }
 
 /// The kit card of the open job, to be sent.
@@ -85,9 +90,8 @@ pub fn card() -> Vec<El> {
         kind: Kind::KitCard,
         name: card.name.clone(),
         what: format!("{} revision {}, {}", card.name, card.revision, card.maker),
-        text: save_kit_card(&card),
     };
-    page(parcel, link, drawn)
+    page(store, parcel, link, drawn)
 }
 
 /// Makes the code, and draws it in a task of its own.
@@ -110,13 +114,13 @@ fn draw(store: Store, letter: &Letter, words: String, drawn: RwSignal<Option<Cod
     });
 }
 
-fn page(parcel: Parcel, link: RwSignal<Option<String>>, drawn: RwSignal<Option<Code>>) -> Vec<El> {
-    let Parcel {
-        kind,
-        name,
-        what,
-        text,
-    } = parcel;
+fn page(
+    store: Store,
+    parcel: Parcel,
+    link: RwSignal<Option<String>>,
+    drawn: RwSignal<Option<Code>>,
+) -> Vec<El> {
+    let Parcel { kind, name, what } = parcel;
     let said = RwSignal::new("");
     let refused = move |done: bool| {
         said.set(match done {
@@ -178,14 +182,18 @@ fn page(parcel: Parcel, link: RwSignal<Option<String>>, drawn: RwSignal<Option<C
             Some((words, Some(svg))) => vec![div("code").markup(&svg), p(&words)],
         }),
     );
-    let file = Rc::new((file_name(kind, &name), text));
+    let text = move || match kind {
+        Kind::KitCard => store.peek(|job| save_kit_card(&job.card)),
+        _ => store.peek(save_job),
+    };
+    let file = Rc::new(file_name(kind, &name));
     let shared_file = file.clone();
     let mut file_row = div("row").child(button("Save to a file", move || {
-        device::save_file(&file.0, &file.1)
+        device::save_file(&file, &text());
     }));
     if device::shares() {
         file_row = file_row.child(button("Share the file…", move || {
-            device::share_file(&shared_file.0, &shared_file.1, refused);
+            device::share_file(&shared_file, &text(), refused);
         }));
     }
     let file_frame = frame("As a file", body().child(file_row));
