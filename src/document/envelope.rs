@@ -1,6 +1,6 @@
 //! The envelope `{ "halfturn": kind, "version": n, ... }`, and the way from bytes to a document.
 
-use super::typed::Typed;
+use super::typed::{Typed, write_job_alone};
 use super::validate::{problems_of_card, problems_of_job};
 use super::{Job, Json, JsonError, KitCard, Named, Preferences, Problem};
 use std::fmt;
@@ -200,6 +200,13 @@ pub fn save_kit_card(card: &KitCard) -> String {
 /// Writes a job in its envelope.
 pub fn save_job(job: &Job) -> String {
     save(Kind::Job, job)
+}
+
+/// Writes a job in its envelope without its kit card, as something is to hold it that names the card.
+pub(super) fn save_job_alone(job: &Job) -> String {
+    let mut json = String::new();
+    write_job_alone(job, &mut json);
+    enveloped(Kind::Job, &json)
 }
 
 /// Writes preferences in their envelope.

@@ -55,6 +55,11 @@ impl Json {
             Some(_) => Err(reader.wrong()),
         }
     }
+
+    /// The text in quotes that some JSON begins with; none where it begins with something else.
+    pub(super) fn leading_text(text: &str) -> Option<String> {
+        Reader { text, at: 0 }.text().ok()
+    }
 }
 
 impl From<Named<Json>> for Json {

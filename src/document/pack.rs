@@ -297,24 +297,17 @@ impl Words {
         }
     }
 
-    /// Those of every document, and each `id` within a kit card.
-    pub fn with_card(card: &Json) -> Self {
+    /// Those of every document, and each `id` within a kit card, as [`super::save_kit_card`] writes it.
+    pub fn with_card(card: &str) -> Self {
         let mut words = Self::new();
-        words.learn(card);
-        words
-    }
-
-    fn learn(&mut self, value: &Json) {
-        match value {
-            Json::List(values) => values.iter().for_each(|value| self.learn(value)),
-            Json::Object(fields) => {
-                if let Some(Json::Text(id)) = fields.get("id") {
-                    self.ids.insert(id.clone(), ());
-                }
-                fields.iter().for_each(|(_, value)| self.learn(value));
+        // A quote within a text is escaped, so this stands before the value of a field alone.
+        for (at, field) in card.match_indices("\"id\":") {
+            let id = card.get(at + field.len()..).and_then(Json::leading_text);
+            if let Some(id) = id {
+                words.ids.insert(id, ());
             }
-            _ => {}
         }
+        words
     }
 
     fn place(&self, text: &str) -> Option<usize> {

@@ -6,7 +6,7 @@
 //! A job may name its kit card instead of carrying it: a job alone fits a printed code, and a job with its card does not. Who opens it must have
 //! that card, to the letter: a job on another revision would show wrong numbers.
 
-use super::envelope::{job_of, kit_card_of};
+use super::envelope::{job_of, kit_card_of, save_job_alone};
 use super::pack::{Bytes, Unpacked, Words, pack, text, unpack, whole};
 use super::{Job, Json, Kind, KitCard, LoadError, Named, save_job, save_kit_card};
 use std::fmt;
@@ -144,7 +144,7 @@ impl NamedCard {
                 name: card.name.clone(),
                 revision: card.revision.clone(),
             },
-            words: Words::with_card(&tree(&saved)),
+            words: Words::with_card(&saved),
         }
     }
 
@@ -159,14 +159,7 @@ impl NamedCard {
         packed.extend(self.name.fingerprint.to_be_bytes());
         text(&mut packed, &self.name.name);
         text(&mut packed, &self.name.revision);
-        let mut alone = tree(&save_job(&Job {
-            card: KitCard::default(),
-            ..job.clone()
-        }));
-        if let Json::Object(fields) = &mut alone {
-            fields.remove("card");
-        }
-        packed.extend(pack(&alone, &self.words));
+        packed.extend(pack(&tree(&save_job_alone(job)), &self.words));
         packed
     }
 }
@@ -197,9 +190,8 @@ pub fn open_packed(packed: &[u8], card: Option<&KitCard>) -> Result<Shared, Link
         .map(save_kit_card)
         .filter(|card| sum_of(card) == named.fingerprint)
         .ok_or(LinkError::OtherCard)?;
-    let card = tree(&card);
     let value = unpack(rest, &Words::with_card(&card))?;
-    let Json::Object(mut card) = card else {
+    let Json::Object(mut card) = tree(&card) else {
         return Err(LinkError::OtherCard);
     };
     // Within a job the card has no envelope of its own.

@@ -167,7 +167,7 @@ macro_rules! record {
             }
 
             fn write(&self, json: &mut String) {
-                write_record(self, json);
+                write_record(self, json, "");
             }
         }
     };
@@ -193,13 +193,18 @@ fn fill_record(record: &mut dyn Record, value: Json) -> Result<(), Fault> {
     faults.end()
 }
 
-/// Writes an object of the fields that are not left out.
-fn write_record(record: &dyn Record, json: &mut String) {
+/// Writes a job without its kit card.
+pub(super) fn write_job_alone(job: &Job, json: &mut String) {
+    write_record(job, json, "card");
+}
+
+/// Writes an object of the fields that are not left out, but for one of this name.
+fn write_record(record: &dyn Record, json: &mut String, without: &str) {
     json.push('{');
     let (names, needed) = record.names();
     for (place, name) in names.iter().enumerate() {
         match record.field(place) {
-            Some(field) if place < needed || !field.is_blank() => {
+            Some(field) if *name != without && (place < needed || !field.is_blank()) => {
                 key(json, name);
                 field.write(json);
             }

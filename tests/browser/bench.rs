@@ -3,6 +3,7 @@
 use crate::common::{card, whole};
 use crate::page::{Page, Part, Screen};
 use crate::site::Site;
+use crate::tour::unfold;
 use halfturn::document::{Corner, CornerGeometry, save_job, save_kit_card};
 use halfturn::linkage::{
     Geometry, JointLimit, LAYOUTS, Linkage, Mover, Rack, Range, Side, Vector, write_curves,
@@ -694,9 +695,9 @@ fn every_question_is_for_one_hand() {
             page.script(&format!("location.hash = '#/{slug}'"));
             page.part(&format!("nav a[aria-current][href='#/{slug}']")).shows("");
             page.fits();
+            unfold(page);
             let small = page.script(
-                "document.querySelectorAll('details').forEach((details) => { details.open = true });
-                 const targets = 'main a, main button, main select, main summary, main label:has(input), main input[type=text]';
+                "const targets = 'main a, main button, main select, main summary, main label:has(input), main input[type=text]';
                  return [...document.querySelectorAll(targets)]
                    .map((target) => [target.getBoundingClientRect(), target.outerHTML])
                    .filter(([box]) => box.width < 48 || box.height < 48)

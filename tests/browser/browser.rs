@@ -185,7 +185,7 @@ impl Browser {
             .unwrap_or_else(|why| panic!("{command}: {why}"))
     }
 
-    fn try_devtools(&self, command: &str, parameters: Value) -> Result<Value, String> {
+    pub fn try_devtools(&self, command: &str, parameters: Value) -> Result<Value, String> {
         self.command(
             "POST",
             "/goog/cdp/execute",

@@ -2,8 +2,9 @@
 
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::Path;
+use std::time::Duration;
 
-use crate::page::{Page, Screen};
+use crate::page::{Page, Screen, hurry};
 use crate::paper::{Paper, decode_base64};
 use crate::site::Site;
 
@@ -78,6 +79,7 @@ fn print_is_measured_and_read() {
 
 #[test]
 fn a_name_that_is_hidden_or_ambiguous_fails() {
+    hurry(Duration::from_secs(1));
     for name in ["Unseen", "Done"] {
         let clicked = catch_unwind(AssertUnwindSafe(|| practice(|page| page.click(name))));
         assert!(clicked.is_err(), "{name} was clicked");

@@ -4,7 +4,7 @@
 use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{OF_A_JOB, WITHOUT, address};
+use crate::tour::{OF_A_JOB, WITHOUT, address, unfold};
 use halfturn::document::save_job;
 use serde_json::{Value, json};
 
@@ -205,7 +205,7 @@ fn no_page_holds_the_focus() {
         for address in jobs.into_iter().chain(others) {
             page.open("bench/");
             page.open(&address);
-            page.script("for (const one of document.querySelectorAll('details')) one.open = true");
+            unfold(page);
             let mut stops = 0;
             while tab(page).is_some() {
                 stops += 1;

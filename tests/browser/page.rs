@@ -1,5 +1,6 @@
 //! What a person does on the page and sees of it.
 
+use std::cell::Cell;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::thread;
@@ -14,6 +15,16 @@ use crate::site::Site;
 
 /// How long a person would wait before calling the page broken, on a device that does much else: this machine may run other tests beside.
 const PATIENCE: Duration = Duration::from_secs(15);
+
+thread_local! {
+    /// How long this test waits.
+    static PATIENCE_HERE: Cell<Duration> = const { Cell::new(PATIENCE) };
+}
+
+/// Waits no longer than this from here on in this test: for what is not to come.
+pub fn hurry(patience: Duration) {
+    PATIENCE_HERE.set(patience);
+}
 
 /// The size of the window's inside, in CSS pixels.
 #[derive(Clone, Copy)]
@@ -496,22 +507,20 @@ impl Part<'_> {
         });
     }
 
-    /// Types the value into the field of this label, in place of what stands there.
+    /// Types the value into the field of this label, in place of what stands there: in one go, as a phone's keyboard hands over a word.
     #[track_caller]
     pub fn fill(&self, label: &str, value: &str) {
         const BACKSPACE: &str = "\u{E003}"; // W3C WebDriver, section 17.4.2
-        let keys = if value.is_empty() { BACKSPACE } else { value };
-        self.act("field", label, |element| {
-            let select = json!({
-                "script": "arguments[0].focus(); arguments[0].select()",
-                "args": [{ ELEMENT: element }],
-            });
-            self.browser.command("POST", "/execute/sync", &select)?;
-            self.browser.command(
+        self.act("field to fill", label, |element| match value {
+            "" => self.browser.command(
                 "POST",
                 &format!("/element/{element}/value"),
-                &json!({ "text": keys }),
-            )
+                &json!({ "text": BACKSPACE }),
+            ),
+            text => {
+                let typed = json!({ "text": text });
+                self.browser.try_devtools("Input.insertText", typed)
+            }
         });
     }
 
@@ -637,7 +646,7 @@ fn patiently<T>(mut ask: impl FnMut() -> Option<T>) -> Option<T> {
         if let Some(answer) = ask() {
             return Some(answer);
         }
-        if start.elapsed() > PATIENCE {
+        if start.elapsed() > PATIENCE_HERE.get() {
             return None;
         }
         thread::sleep(Duration::from_millis(40));

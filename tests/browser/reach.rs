@@ -4,7 +4,7 @@
 use crate::common::whole;
 use crate::page::{Page, Screen};
 use crate::site::Site;
-use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, address, read_once, store_desk, unopened};
+use crate::tour::{AT_DESK, OF_A_JOB, WITHOUT, address, read_once, store_desk, unfold, unopened};
 use halfturn::document::save_job;
 use serde_json::{Value, json};
 
@@ -15,18 +15,20 @@ const NARROW: Screen = Screen {
     height: 640,
 };
 
-/// The states of the pages, each by its address.
-fn states() -> Vec<String> {
-    let mut states: Vec<String> = Vec::new();
-    // 1 is a whole job, 2 is new, 3 waits to be turned.
-    for job in 1..=3 {
-        states.extend(OF_A_JOB.map(|station| address(&job.to_string(), station)));
-    }
-    states.extend(WITHOUT.map(|(address, _)| address.to_owned()));
-    states.extend(AT_DESK.map(|(address, _)| address.to_owned()));
-    states.push("desk/#/card/none/write".into());
-    states.push("box/#/box/none".into());
-    states
+/// The stations of jobs, each by its address: 1 is a whole job, 2 is new, 3 waits to be turned.
+fn of_jobs() -> Vec<String> {
+    let stations = |job: u32| OF_A_JOB.map(|station| address(&job.to_string(), station));
+    (1..=3).flat_map(stations).collect()
+}
+
+/// The other pages and their states, each by its address.
+fn others() -> Vec<String> {
+    let mut others: Vec<String> = Vec::new();
+    others.extend(WITHOUT.map(|(address, _)| address.to_owned()));
+    others.extend(AT_DESK.map(|(address, _)| address.to_owned()));
+    others.push("desk/#/card/none/write".into());
+    others.push("box/#/box/none".into());
+    others
 }
 
 fn store_jobs(page: &Page) {
@@ -42,9 +44,9 @@ fn store_jobs(page: &Page) {
     }
 }
 
-/// Goes through every state, with each of its groups open in turn, and looks at each.
-fn each_state(page: &Page, look: impl Fn(&Page, &str)) {
-    for state in states() {
+/// Goes through states, with each of their groups open in turn and all that folds, and looks at each.
+fn each_state(page: &Page, states: Vec<String>, look: impl Fn(&Page, &str)) {
+    for state in states {
         // So that the next is loaded, not gone to within a page.
         page.open_elsewhere("about:blank");
         page.open(&state);
@@ -56,11 +58,9 @@ fn each_state(page: &Page, look: impl Fn(&Page, &str)) {
             page.script(&format!(
                 "const head = document.querySelectorAll('button.head')[{head}];
                  if (head?.ariaExpanded === 'false') head.click();
-                 return new Promise(done => setTimeout(() => {{
-                     for (const one of document.querySelectorAll('details')) one.open = true;
-                     done();
-                 }}, 0))"
+                 return new Promise(done => setTimeout(done, 0))"
             ));
+            unfold(page);
             look(page, &format!("{state}, group {head}"));
         }
     }
@@ -98,45 +98,74 @@ fn too_small(page: &Page, least: u32) -> Value {
     ))
 }
 
-#[test]
-fn a_window_of_320_px_shows_everything_without_sideways_scroll() {
+/// What is read out has a name, and there is one of what there should be one of.
+fn is_said(page: &Page, state: &str) {
+    let nameless = page.script(
+        "const named = (one) => one.ariaLabel || one.labels?.[0]?.textContent.trim() || one.textContent.trim() || one.title;
+         const controls = [...document.querySelectorAll('a, button, input, select, textarea, summary, section.next, nav, [role=img]')];
+         const ids = [...document.querySelectorAll('[id]')].map((one) => one.id);
+         return [
+             ...controls.filter((one) => !named(one)).map((one) => one.outerHTML.slice(0, 80)),
+             ...ids.filter((id, index) => ids.indexOf(id) !== index).map((id) => 'twice: ' + id),
+             ...[...document.querySelectorAll('[aria-describedby]')].filter((one) => !document.getElementById(one.getAttribute('aria-describedby'))).map((one) => 'describes nothing: ' + one.id),
+             ...(document.querySelectorAll('h1').length === 1 ? [] : ['not one heading of the page']),
+             ...(document.querySelectorAll('main').length === 1 ? [] : ['not one main part']),
+         ].slice(0, 5)",
+    );
+    assert_eq!(nameless, json!([]), "{state}");
+}
+
+/// How large the type of the page is.
+fn type_of(page: &Page) -> Value {
+    page.script("return getComputedStyle(document.body).fontSize")
+}
+
+/// Each state as it comes, for big hands, and in type of twice the size: what is set is style alone, so it need not be loaded for each.
+fn serves_every_hand_and_eye(states: Vec<String>) {
     Site::release().visit(NARROW, |page| {
         store_jobs(page);
-        each_state(page, |page, state| {
+        assert_eq!(page.script("return document.documentElement.lang"), "en");
+        each_state(page, states, |page, state| {
+            is_said(page, state);
             is_whole(page, state);
             assert_eq!(too_small(page, 48), json!([]), "{state}");
+
+            page.script("document.documentElement.dataset.hands = 'big'");
+            assert_eq!(type_of(page), "21.6px", "18 px and a fifth of it");
+            let big = format!("{state}, big hands");
+            is_whole(page, &big);
+            assert_eq!(too_small(page, 72), json!([]), "{big}");
+            page.script("document.documentElement.dataset.hands = 'usual'");
+
+            page.type_size(32);
+            assert_eq!(type_of(page), "36px", "twice 18 px");
+            is_whole(page, &format!("{state}, large type"));
+            page.type_size(16);
         });
     });
 }
 
 #[test]
-fn type_of_twice_the_size_loses_nothing() {
-    Site::release().visit(NARROW, |page| {
-        store_jobs(page);
-        page.type_size(32);
-        page.reload();
-        assert_eq!(
-            page.script("return getComputedStyle(document.documentElement).fontSize"),
-            "32px"
-        );
-        each_state(page, is_whole);
-    });
+fn a_job_is_whole_at_320_px_for_every_hand_and_eye() {
+    serves_every_hand_and_eye(of_jobs());
 }
 
 #[test]
-fn big_hands_have_big_targets_and_one_column() {
+fn the_other_pages_are_whole_at_320_px_for_every_hand_and_eye() {
+    serves_every_hand_and_eye(others());
+}
+
+#[test]
+fn big_hands_are_asked_for_once_and_have_one_column() {
     Site::release().visit(NARROW, |page| {
         store_jobs(page);
         page.open("#/preferences");
         page.click("Big hands: larger targets and type");
         page.reload();
-        let size = "return getComputedStyle(document.body).fontSize";
-        assert_eq!(page.script(size), "21.6px", "18 px and a fifth of it");
-        each_state(page, |page, state| {
-            is_whole(page, state);
-            assert_eq!(too_small(page, 72), json!([]), "{state}");
-        });
+        assert_eq!(type_of(page), "21.6px");
         page.open("#/job/3/bolt-up");
+        page.arrives("Bolt up");
+        assert_eq!(too_small(page, 72), json!([]));
         page.look("big-hands-bolt-up");
     });
     Site::release().visit(Screen::DESK, |page| {
@@ -152,28 +181,5 @@ fn big_hands_have_big_targets_and_one_column() {
         page.open("#/job/1/base");
         page.arrives("Base");
         assert_eq!(page.script(columns), 2);
-    });
-}
-
-#[test]
-fn what_is_said_aloud_has_names_and_roles() {
-    Site::release().visit(NARROW, |page| {
-        store_jobs(page);
-        assert_eq!(page.script("return document.documentElement.lang"), "en");
-        each_state(page, |page, state| {
-            let nameless = page.script(
-                "const named = (one) => one.ariaLabel || one.labels?.[0]?.textContent.trim() || one.textContent.trim() || one.title;
-                 const controls = [...document.querySelectorAll('a, button, input, select, textarea, summary, section.next, nav, [role=img]')];
-                 const ids = [...document.querySelectorAll('[id]')].map((one) => one.id);
-                 return [
-                     ...controls.filter((one) => !named(one)).map((one) => one.outerHTML.slice(0, 80)),
-                     ...ids.filter((id, index) => ids.indexOf(id) !== index).map((id) => 'twice: ' + id),
-                     ...[...document.querySelectorAll('[aria-describedby]')].filter((one) => !document.getElementById(one.getAttribute('aria-describedby'))).map((one) => 'describes nothing: ' + one.id),
-                     ...(document.querySelectorAll('h1').length === 1 ? [] : ['not one heading of the page']),
-                     ...(document.querySelectorAll('main').length === 1 ? [] : ['not one main part']),
-                 ].slice(0, 5)",
-            );
-            assert_eq!(nameless, json!([]), "{state}");
-        });
     });
 }

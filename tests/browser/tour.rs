@@ -220,11 +220,11 @@ pub fn store_job(page: &Page, job: &Job) {
     ));
 }
 
-/// Opens every group and everything that folds.
-fn unfold(page: &Page) {
+/// Opens everything that folds, and what folds within it, which is made only then.
+pub fn unfold(page: &Page) {
     page.script(
-        "for (const head of document.querySelectorAll('button.head[aria-expanded=false]')) head.click();
-         for (const one of document.querySelectorAll('details')) one.open = true",
+        "let folded;
+         while ((folded = [...document.querySelectorAll('details:not([open]) > summary')]).length) folded.forEach((one) => one.click())",
     );
 }
 
@@ -243,6 +243,7 @@ pub fn everything(page: &Page, visit: &mut dyn FnMut(&str)) {
         open_job(page, &job);
         stations(page, &mut |station| {
             visit(&format!("{station} {state}"));
+            page.script("for (const head of document.querySelectorAll('button.head[aria-expanded=false]')) head.click()");
             unfold(page);
             visit(&format!("{station} {state}, unfolded"));
         });
