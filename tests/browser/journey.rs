@@ -289,14 +289,7 @@ pub fn whole_job(page: &Page, kit: &Kit) {
     }
 }
 
-#[test]
-fn the_whole_job_on_the_rear_kit() {
-    Site::release().visit(Screen::PHONE, |page| {
-        page.open("");
-        whole_job(page, &REAR);
-    });
-}
-
+/// That on the rear kit is done without a server: see `offline`.
 #[test]
 fn the_whole_job_on_the_front_kit() {
     Site::release().visit(Screen::PHONE, |page| {
