@@ -6,9 +6,9 @@ use common::{CARDS, card, moment, typed, whole};
 use flate2::Compression;
 use flate2::read::{DeflateDecoder, DeflateEncoder};
 use halfturn::document::{
-    Job, Json, LONGEST_LINK, Letter, LinkError, NamedCard, Shared, Unit, card_named, differences,
-    fingerprint, load_job, load_kit_card, open_packed, pack_job, pack_kit_card, save_job,
-    save_kit_card,
+    Job, Json, LONGEST_LINK, Letter, LinkError, NamedCard, OWN_KIT_CARDS, Shared, Unit, card_named,
+    differences, fingerprint, load_job, load_kit_card, open_packed, pack_job, pack_kit_card,
+    save_job, save_kit_card,
 };
 use halfturn::drawing::QrDrawing;
 use proptest::prelude::*;
@@ -68,6 +68,22 @@ fn job_in(link: &str, card: Option<&halfturn::document::KitCard>) -> Job {
         Ok(Shared::Job(job)) => *job,
         other => panic!("{other:?}"),
     }
+}
+
+#[test]
+fn a_card_that_comes_with_the_pages_is_known_by_its_fingerprint() {
+    let own = OWN_KIT_CARDS.map(|(address, known)| {
+        let text = std::fs::read_to_string(format!("public/{address}")).unwrap();
+        let is = fingerprint(&load_kit_card(&text).unwrap());
+        assert_eq!(known, is, "{address} has {is:#018x}");
+        address
+    });
+    let mut all: Vec<_> = std::fs::read_dir("public/cards")
+        .unwrap()
+        .map(|file| format!("cards/{}", file.unwrap().file_name().display()))
+        .collect();
+    all.sort_by(|one, other| other.cmp(one));
+    assert_eq!(own.as_slice(), all);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! What came with a link, or in a file that holds a job of this device: what it is, what differs, and the choice. Nothing is written before that.
 
-use super::code::{page_card, unfolded};
+use super::code::{own_card, unfolded};
 use super::device;
 use super::dom::{El, button, div, el, p};
 use super::field::file_field;
@@ -11,7 +11,7 @@ use super::signal::RwSignal;
 use super::store::{Store, use_store};
 use crate::document::{
     CardName, Job, Kind, KitCard, LoadError, Moment, Shared, card_named, differences, fingerprint,
-    load_job, load_kit_card, open_packed,
+    load_job, load_kit_card, load_own_kit_card, open_packed,
 };
 use crate::station::Station;
 use std::rc::Rc;
@@ -41,14 +41,17 @@ pub fn with_link(link: &str) -> Vec<El> {
         if let Some(card) = here(store, named.fingerprint) {
             return came.set(opened(&packed, Some(&card)));
         }
-        let wanted = named.fingerprint;
-        let found = move |card: Option<KitCard>| {
-            came.set(match card {
+        let Some(address) = own_card(named.fingerprint) else {
+            return came.set(Came::Needs(packed, named, None));
+        };
+        let fetched = move |text: Option<String>| {
+            came.set(match text.and_then(|text| load_own_kit_card(&text).ok()) {
                 Some(card) => opened(&packed, Some(&card)),
                 None => Came::Needs(packed, named, None),
             });
         };
-        page_card(store, wanted, Box::new(found));
+        let address = format!("{}{address}", store.here.home());
+        device::fetch(&address, Box::new(fetched));
     });
     page(store, "with this address", came)
 }

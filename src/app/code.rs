@@ -1,10 +1,9 @@
 //! Packed documents to links and codes, and back. The browser itself deflates and inflates, so that the page need not bring code for it.
 
-use super::DEMO;
 use super::device;
 use super::route::Route;
 use super::store::Store;
-use crate::document::{KitCard, Letter, LinkError, fingerprint, load_own_kit_card};
+use crate::document::{Letter, LinkError, OWN_KIT_CARDS};
 use crate::drawing::QrDrawing;
 
 /// Deflates what was packed; where the browser cannot, it goes as it is.
@@ -39,33 +38,8 @@ pub fn code(store: Store, letter: &Letter) -> Option<QrDrawing> {
     QrDrawing::of(&address(store, letter.to_digits()))
 }
 
-/// The kit card of this fingerprint, if it comes with the page.
-pub fn page_card(store: Store, wanted: u64, told: Box<dyn FnOnce(Option<KitCard>)>) {
-    among(
-        store,
-        wanted,
-        DEMO.map(|(address, _)| address).to_vec(),
-        told,
-    );
-}
-
-fn among(
-    store: Store,
-    wanted: u64,
-    mut left: Vec<&'static str>,
-    told: Box<dyn FnOnce(Option<KitCard>)>,
-) {
-    let Some(address) = left.pop() else {
-        return told(None);
-    };
-    device::fetch(
-        &format!("{}{address}", store.here.home()),
-        Box::new(move |text| {
-            let card = text.and_then(|text| load_own_kit_card(&text).ok());
-            match card.filter(|card| fingerprint(card) == wanted) {
-                Some(card) => told(Some(card)),
-                None => among(store, wanted, left, told),
-            }
-        }),
-    );
+/// Where the kit card of this fingerprint lies, if it comes with the pages.
+pub fn own_card(wanted: u64) -> Option<&'static str> {
+    let known = |(_, fingerprint): &&(_, u64)| *fingerprint == wanted;
+    Some(OWN_KIT_CARDS.iter().find(known)?.0)
 }

@@ -34,8 +34,8 @@ pub use named::Named;
 pub use preferences::{Hands, Preferences, Theme, ToeShown};
 pub use problem::Problem;
 pub use share::{
-    CardName, LONGEST_LINK, Letter, LinkError, NamedCard, Shared, card_named, fingerprint,
-    open_packed, pack_job, pack_kit_card,
+    CardName, LONGEST_LINK, Letter, LinkError, NamedCard, OWN_KIT_CARDS, Shared, card_named,
+    fingerprint, open_packed, pack_job, pack_kit_card,
 };
 pub use validate::problems_of_card;
 

@@ -14,6 +14,12 @@ use std::fmt;
 /// The longest link that is read, in characters. A job with its card is a hundredth of it.
 pub const LONGEST_LINK: usize = 1_000_000;
 
+/// The kit cards that come with the pages: where each lies below their folder, and its [`fingerprint`], so that none need be read to tell whether a job names it.
+pub const OWN_KIT_CARDS: [(&str, u64); 2] = [
+    ("cards/rear.json", 0xb64d_118a_f25a_307c),
+    ("cards/front.json", 0x3eb8_cd77_f099_8881),
+];
+
 /// The form that is written today. A link says its own first.
 const FORM: &str = "1";
 /// The first byte of what is packed: whether the kit card is named, or carried.

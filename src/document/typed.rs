@@ -93,6 +93,27 @@ impl Faults {
         }
     }
 
+    /// As [`Self::end`], told in this order of the fields; what is not among them last.
+    fn end_in_order_of(mut self, names: &[&str]) -> Result<(), Fault> {
+        if self.0.is_empty() {
+            return Ok(());
+        }
+        let place_of = |Inner { way, .. }: &Inner| {
+            let name = way.split(['.', '[']).next();
+            names.iter().position(|known| Some(*known) == name)
+        };
+        let mut ordered = Self::default();
+        for place in (0..names.len()).map(Some).chain([None]) {
+            let (here, rest): (Vec<_>, _) = self
+                .0
+                .into_iter()
+                .partition(|inner| place_of(inner) == place);
+            ordered.0.extend(here);
+            self.0 = rest;
+        }
+        ordered.end()
+    }
+
     fn end(self) -> Result<(), Fault> {
         match self.0.is_empty() {
             true => Ok(()),
@@ -174,23 +195,31 @@ macro_rules! record {
 }
 
 fn fill_record(record: &mut dyn Record, value: Json) -> Result<(), Fault> {
-    let mut left = fields(value)?;
-    let mut faults = Faults::default();
     let (names, needed) = record.names();
-    for (place, name) in names.iter().enumerate() {
-        let filled = match (left.remove(name), record.field_mut(place)) {
-            (Some(value), Some(field)) => field.fill(value),
-            (None, _) if place < needed => Err(Fault::here("is missing: add it")),
-            _ => Ok(()),
+    let mut faults = Faults::default();
+    // A bit for each field that is there: no record has a third as many.
+    let mut there = 0_u64;
+    for (name, value) in fields(value)? {
+        let place = names.iter().position(|known| *known == name);
+        let field = place.and_then(|place| Some((place, record.field_mut(place)?)));
+        let filled = match field {
+            Some((place, field)) => {
+                there |= 1 << place;
+                field.fill(value)
+            }
+            None => {
+                let known = names.join(", ");
+                Err(Fault::here(format!("is not known here; known are {known}")))
+            }
         };
-        faults.keep(filled, name);
+        faults.keep(filled, &name);
     }
-    for (name, _) in left {
-        let known = names.join(", ");
-        let unknown = Fault::here(format!("is not known here; known are {known}"));
-        faults.keep(Err(unknown), &name);
+    for (place, name) in names.iter().enumerate().take(needed) {
+        if there & 1 << place == 0 {
+            faults.keep(Err(Fault::here("is missing: add it")), name);
+        }
     }
-    faults.end()
+    faults.end_in_order_of(names)
 }
 
 /// Writes a job without its kit card.

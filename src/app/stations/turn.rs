@@ -3,7 +3,7 @@
 use super::base::{end_drawing, measure_field, set_entry};
 use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, folded, later, p};
+use crate::app::dom::{Derived, El, button, derived, div, el, folded, later, p};
 use crate::app::field::EntryField;
 use crate::app::parts::{
     body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
@@ -49,23 +49,7 @@ pub fn turn() -> Vec<El> {
             let corner = derived(move || {
                 result.with(|result| result.as_ref()?.corners.get(place).cloned())
             });
-            later(move || {
-                let drawn = corner.with_untracked(|corner| {
-                    let corner = corner.as_ref()?.corner;
-                    store.peek(|job| job.card.geometry_of(corner))
-                });
-                let plan = div("").live(move || {
-                    let words = store.preferences.get();
-                    let rim = store.peek(station::rim_of);
-                    corner.with(|corner| {
-                        let plan = |corner| corner_plan(store, round, corner, rim, &words);
-                        corner.iter().map(plan).collect()
-                    })
-                });
-                div("stack")
-                    .child(plan)
-                    .children(drawn.iter().map(corner_link))
-            })
+            later(move || corner_plan(store, round, corner))
         });
         let again = body().child(p("Lock every jam nut, roll the car, settle it, and start another round. It is done when every wheel reads inside for certain.")).child(to_read());
         vec![
@@ -80,13 +64,56 @@ pub fn turn() -> Vec<El> {
     vec![plans, later(move || folded(by_tape, move || arms(store)))]
 }
 
-fn corner_plan(
-    store: Store,
-    round: usize,
-    corner: &CornerPlan,
-    rim: Option<Length>,
-    words: &Preferences,
-) -> El {
+/// What is to be turned at a corner. Each of its adjusters is drawn anew by itself, when what it is to do has changed.
+fn corner_plan(store: Store, round: usize, corner: Derived<Option<CornerPlan>>) -> El {
+    let Some(which) = corner.with_untracked(|corner| Some(corner.as_ref()?.corner)) else {
+        return div("");
+    };
+    let of_corner = move |part: &dyn Fn(&CornerPlan, &Preferences) -> Vec<El>| {
+        let words = store.preferences.get();
+        corner.with(|corner| {
+            let part = |corner| part(corner, &words);
+            corner.iter().flat_map(part).collect()
+        })
+    };
+    let count = derived(move || {
+        corner.with(|corner| corner.as_ref().map_or(0, |corner| corner.rows.len()))
+    });
+    let cards = move || {
+        let count = count.get();
+        let card = |index: usize| {
+            let row =
+                derived(move || corner.with(|corner| corner.as_ref()?.rows.get(index).cloned()));
+            let place = format!("{} of {count}", index + 1);
+            later(move || {
+                div("").live(move || {
+                    let words = store.preferences.get();
+                    let card = |row: &TurnRow| turn_card(store, round, row, &place, &words);
+                    row.with(|row| row.iter().map(card).collect())
+                })
+            })
+        };
+        (0..count).map(card).collect()
+    };
+    let drawn = store.peek(|job| job.card.geometry_of(which));
+    el("section")
+        .class("stack")
+        .attr("aria-label", which.words())
+        .child(
+            div("stack")
+                .live(move || of_corner(&|corner, words| corner_head(store, corner, words))),
+        )
+        .child(div("stack").live(cards))
+        .child(later(move || {
+            div("stack")
+                .child(div("stack").live(move || of_corner(&corner_foot)))
+                .children(drawn.iter().map(corner_link))
+        }))
+}
+
+/// What a corner reads, and what it comes to.
+fn corner_head(store: Store, corner: &CornerPlan, words: &Preferences) -> Vec<El> {
+    let rim = store.peek(station::rim_of);
     let toe = |reading: Option<Estimate>| {
         reading.map_or_else(|| "—".to_owned(), |toe| words.toe(toe.value, rim))
     };
@@ -123,32 +150,25 @@ fn corner_plan(
         Some(verdict) => title.child(mark(verdict_state(verdict), verdict_words(verdict))),
         None => title,
     };
-    let count = corner.rows.len();
-    let cards = corner.rows.iter().enumerate().map(|(index, row)| {
-        turn_card(
-            store,
-            round,
-            row,
-            &format!("{} of {count}", index + 1),
-            words,
-        )
-    });
-    let mut view = el("section")
-        .class("stack")
-        .attr("aria-label", corner.corner.words())
-        .child(title)
-        .child(table)
-        .child(p("").child(el("strong").text(&corner.words)))
-        .child(sentences("reason", &corner.problems))
-        .child(sentences("note", &corner.notes))
-        .children(cards);
+    vec![
+        title,
+        table,
+        p("").child(el("strong").text(&corner.words)),
+        sentences("reason", &corner.problems),
+        sentences("note", &corner.notes),
+    ]
+}
+
+/// How a corner's plan was found.
+fn corner_foot(corner: &CornerPlan, words: &Preferences) -> Vec<El> {
+    let mut parts = Vec::new();
     if !corner.working.is_empty() {
-        view = view.child(working(&corner.working, "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Rates: the card's hardpoints by the implicit function theorem, or lever arms by plane trigonometry, and what turns and readings tell of them by least squares."));
+        parts.push(working(&corner.working, "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Rates: the card's hardpoints by the implicit function theorem, or lever arms by plane trigonometry, and what turns and readings tell of them by least squares."));
     }
     if !corner.rates.is_empty() {
-        view = view.child(rates(&corner.rates, words));
+        parts.push(rates(&corner.rates, words));
     }
-    view
+    parts
 }
 
 fn rates(rates: &[RateRow], words: &Preferences) -> El {
