@@ -111,7 +111,7 @@ fn mount(here: Page, content: fn(&Route) -> Vec<El>) {
     };
     shell::mount(
         open,
-        |store| follow(*store),
+        [|store| store.fill_ahead(), |store| follow(*store)],
         move |store| page(store, content),
     );
 }

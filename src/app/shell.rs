@@ -19,11 +19,11 @@ const HATCHES: &str = "<svg width='0' height='0' aria-hidden='true'><defs>\
 <pattern id='hatch-stop' width='4' height='4' patternUnits='userSpaceOnUse' patternTransform='rotate(-45)'><path d='M0 0V4' class='stop-hatch'/></pattern>\
 </defs></svg>";
 
-/// Puts a page in place of its skeleton: what it holds is opened, its address followed, the page made of it, and then its content. Each is a task of its own, so
+/// Puts a page in place of its skeleton: what it holds is opened, what comes then is done, the page made of it, and then its content. Each is a task of its own, so
 /// that the browser can answer between them.
-pub fn mount<T: 'static, C: Fn() -> Vec<El> + 'static>(
+pub fn mount<T: 'static, C: Fn() -> Vec<El> + 'static, const N: usize>(
     open: impl FnOnce() -> T + 'static,
-    follow: impl FnOnce(&T) + 'static,
+    then: [fn(&T); N],
     page: impl FnOnce(T) -> (El, C) + 'static,
 ) {
     console_error_panic_hook::set_once();
@@ -34,8 +34,10 @@ pub fn mount<T: 'static, C: Fn() -> Vec<El> + 'static>(
         device::next_task().await;
         device::drop_strange();
         let opened = owner.with(open);
-        device::next_task().await;
-        owner.with(|| follow(&opened));
+        for step in then {
+            device::next_task().await;
+            owner.with(|| step(&opened));
+        }
         device::next_task().await;
         // Asked for before the page is made: what that asks for in turn finds the page in place.
         let next = device::next_task();

@@ -67,9 +67,15 @@ pub struct Store {
     seen: StoredValue<String>,
     /// When what another page wrote, and is in the open job already, was changed.
     met: StoredValue<Moment>,
-    /// The text that is kept of the job to be opened first, and its tree: read in a task before the one that fills the job. Nobody follows it: a signal has no code
+    /// The text that is kept of the job to be opened first, and how far it was read: in tasks before the one that opens it. Nobody follows it: a signal has no code
     /// of its own for what it holds.
-    ahead: RwSignal<Option<(String, Json)>>,
+    ahead: RwSignal<Option<(String, Ahead)>>,
+}
+
+/// How far a job was read ahead.
+enum Ahead {
+    Tree(Json),
+    Job(Result<Job, LoadError>),
 }
 
 impl Store {
@@ -109,9 +115,21 @@ impl Store {
         store.ahead.set(first.and_then(|id| {
             let text = store.stored(&id)?;
             let tree = tree_of(&text).ok()?;
-            Some((text, tree))
+            Some((text, Ahead::Tree(tree)))
         }));
         store
+    }
+
+    /// Fills the job to be opened first.
+    pub fn fill_ahead(self) {
+        self.ahead.update(|kept| {
+            if let Some((_, ahead)) = kept
+                && let Ahead::Tree(tree) = ahead
+            {
+                let tree = std::mem::replace(tree, Json::Null);
+                *ahead = Ahead::Job(stored_job_of(tree));
+            }
+        });
     }
 
     /// Opens the job of an address, unless it is open already.
@@ -184,7 +202,7 @@ impl Store {
         let mut ahead = None;
         self.ahead.update(|kept| ahead = kept.take());
         let read = |text: &str| match ahead {
-            Some((ahead, tree)) if ahead == text => stored_job_of(tree),
+            Some((ahead, Ahead::Job(job))) if ahead == text => job,
             _ => load_stored_job(text),
         };
         let (mut job, refused) = match stored.as_deref().map(read) {

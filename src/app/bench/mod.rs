@@ -73,7 +73,7 @@ const QUESTIONS: [Question; 6] = [
 
 /// Puts the bench in place of its skeleton.
 pub fn mount() {
-    shell::mount(open, |_| (), page);
+    shell::mount(open, [], page);
 }
 
 fn open() -> RwSignal<Preferences> {

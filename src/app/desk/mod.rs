@@ -46,7 +46,7 @@ fn place_of(hash: &str) -> (Place, String) {
 
 /// Puts the desk in place of its skeleton.
 pub fn mount() {
-    shell::mount(Cards::new, |_| (), page);
+    shell::mount(Cards::new, [], page);
 }
 
 fn page(cards: Cards) -> (El, impl Fn() -> Vec<El>) {

@@ -88,12 +88,14 @@ pub fn sheet() -> Vec<El> {
     let follow =
         move |part: &dyn Fn(&Sheet) -> El| result.with(|result| result.iter().map(part).collect());
     let paper = later(move || {
+        let joints = later(move || div("").live(move || follow(&joints)));
         let foot = later(move || div("").live(move || follow(&|sheet| foot(sheet, drawn))));
         el("article")
             .class("sheet")
             .attr("tabindex", "0")
             .attr("aria-label", "Baseline sheet")
-            .child(div("").live(move || follow(&tables)))
+            .child(div("").live(move || follow(&settings)))
+            .child(joints.class(""))
             .child(foot.class(""))
     });
     vec![tools, paper]
@@ -171,8 +173,8 @@ fn car_points(sheet: &Sheet) -> Option<El> {
     Some(p("").child(name).text(&sheet.car_points.join(" ")))
 }
 
-/// What was set, as tables.
-fn tables(sheet: &Sheet) -> El {
+/// What the car is, what its wheels read, and what its adjusters show.
+fn settings(sheet: &Sheet) -> El {
     let changed = device::local_time(sheet.changed, true);
     let head = [
         ("Kit card", sheet.card.as_str()),
@@ -216,31 +218,6 @@ fn tables(sheet: &Sheet) -> El {
             ]
         })
         .collect();
-    let again: Vec<[String; 2]> = sheet
-        .joints
-        .iter()
-        .map(|row| {
-            let usual = row.recheck.is_empty() || row.recheck == sheet.recheck;
-            let again = match usual {
-                true => row.tighten.to_owned(),
-                false => format!("{}; {}", row.tighten, row.recheck),
-            };
-            let signed = row.at.map_or_else(String::new, |at| {
-                format!("{}, {}", row.by, device::local_time(at, false))
-            });
-            [signed, again]
-        })
-        .collect();
-    let joints: Vec<Vec<&str>> = sheet
-        .joints
-        .iter()
-        .zip(&again)
-        .map(|(row, [signed, again])| vec![&*row.name, &row.torque, &row.set, signed, again])
-        .collect();
-    let joints_head = match sheet.recheck.as_str() {
-        "" => "Joints".to_owned(),
-        again => format!("Joints: check again {again}, where nothing else is said"),
-    };
     div("")
         .child(
             el("h2")
@@ -279,6 +256,36 @@ fn tables(sheet: &Sheet) -> El {
             &adjusters,
             &[2],
         ))
+}
+
+/// The joints with the torque of each, as a table.
+fn joints(sheet: &Sheet) -> El {
+    let again: Vec<[String; 2]> = sheet
+        .joints
+        .iter()
+        .map(|row| {
+            let usual = row.recheck.is_empty() || row.recheck == sheet.recheck;
+            let again = match usual {
+                true => row.tighten.to_owned(),
+                false => format!("{}; {}", row.tighten, row.recheck),
+            };
+            let signed = row.at.map_or_else(String::new, |at| {
+                format!("{}, {}", row.by, device::local_time(at, false))
+            });
+            [signed, again]
+        })
+        .collect();
+    let joints: Vec<Vec<&str>> = sheet
+        .joints
+        .iter()
+        .zip(&again)
+        .map(|(row, [signed, again])| vec![&*row.name, &row.torque, &row.set, signed, again])
+        .collect();
+    let joints_head = match sheet.recheck.as_str() {
+        "" => "Joints".to_owned(),
+        again => format!("Joints: check again {again}, where nothing else is said"),
+    };
+    div("")
         .child(el("h3").text(&joints_head))
         .child(div("joints").child(table(
             "",
