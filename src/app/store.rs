@@ -75,7 +75,7 @@ pub struct Store {
 /// How far a job was read ahead.
 enum Ahead {
     Tree(Json),
-    Job(Result<Job, LoadError>),
+    Job(Box<Result<Job, LoadError>>),
 }
 
 impl Store {
@@ -127,7 +127,7 @@ impl Store {
                 && let Ahead::Tree(tree) = ahead
             {
                 let tree = std::mem::replace(tree, Json::Null);
-                *ahead = Ahead::Job(stored_job_of(tree));
+                *ahead = Ahead::Job(Box::new(stored_job_of(tree)));
             }
         });
     }
@@ -202,7 +202,7 @@ impl Store {
         let mut ahead = None;
         self.ahead.update(|kept| ahead = kept.take());
         let read = |text: &str| match ahead {
-            Some((ahead, Ahead::Job(job))) if ahead == text => job,
+            Some((ahead, Ahead::Job(job))) if ahead == text => *job,
             _ => load_stored_job(text),
         };
         let (mut job, refused) = match stored.as_deref().map(read) {

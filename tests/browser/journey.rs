@@ -309,6 +309,7 @@ fn a_job_hardly_begun_prints_on_one_page_with_what_is_open() {
                 page.click(option);
             }
             page.script("location.hash = location.hash.replace('unpack', 'sheet')");
+            page.arrives("Sheet");
             page.fill(
                 "Notes for the sheet",
                 &"Waiting for the second bag. ".repeat(12),

@@ -290,6 +290,7 @@ fn a_job_that_another_site_gave_the_window_is_dropped() {
         }
         assert_eq!(page.value(FIELD), "2");
         station(&page, "Sheet");
+        page.arrives("Sheet");
         page.part(".sheet").lacks("forged");
         assert_eq!(page.script("return window.name"), "");
     }

@@ -39,7 +39,7 @@ fn stored(page: &Page) -> Vec<Job> {
 }
 
 fn sheet_of(page: &Page) -> String {
-    page.part(".sheet").shows("Baseline sheet");
+    page.arrives("Sheet");
     page.part(".sheet").text()
 }
 

@@ -49,8 +49,10 @@ pub fn sheet() -> Vec<El> {
         .attr("id", "notes")
         .live_value(move || store.read(|job| job.notes.clone()))
         .on_value("input", move |text| store.edit(|job| job.notes = text));
+    // All of it is printed, also where some has not come yet.
+    let print = || device::once_painted(Box::new(device::print));
     let tools = div("stack no-print")
-        .child(button("Print the sheet", device::print).class("main"))
+        .child(button("Print the sheet", print).class("main"))
         .child(
             div("row")
                 .child(button("Copy as text", copy))
