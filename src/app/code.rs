@@ -3,7 +3,7 @@
 use super::device;
 use super::route::Route;
 use super::store::Store;
-use crate::document::{Letter, LinkError, OWN_KIT_CARDS};
+use crate::document::{Letter, LinkError, NamedCard, OWN_KIT_CARDS};
 use crate::drawing::QrDrawing;
 
 /// Deflates what was packed; where the browser cannot, it goes as it is.
@@ -14,6 +14,14 @@ pub fn letter(packed: Vec<u8>, told: impl FnOnce(Letter) + 'static) {
             bytes: deflated.unwrap_or(packed),
         });
     });
+}
+
+/// Packs the open job so that it names its kit card, and tells the card's fingerprint with it. Naming the card and packing are a task each.
+pub fn packed_alone(store: Store, told: impl FnOnce(u64, Vec<u8>) + 'static) {
+    let Some(named) = store.peek(|job| Some(NamedCard::of(&job.card))) else {
+        return;
+    };
+    device::soon(move || told(named.fingerprint(), store.peek(|job| named.pack_job(job))));
 }
 
 /// What was packed into a link.

@@ -95,9 +95,14 @@ fn once_painted(run: Box<dyn FnOnce()>) {
     }));
 }
 
-/// What stands folded away below a line of words, and is made only once it is unfolded.
-pub fn folded(words: &str, content: impl FnOnce() -> El + 'static) -> El {
-    fn fold(words: &str, content: Box<dyn FnOnce() -> El>) -> El {
+/// What stands folded away below a line of words, and is made only once it is unfolded: at once where it is open from the start.
+pub fn folded(words: &str, is_open: bool, content: impl FnOnce() -> El + 'static) -> El {
+    fn fold(words: &str, is_open: bool, content: Box<dyn FnOnce() -> El>) -> El {
+        let details = el("details").class("working");
+        if is_open {
+            let summary = el("summary").text(words);
+            return details.attr("open", "").child(summary).child(content());
+        }
         let (owner, content) = (Owner::current(), Cell::new(Some(content)));
         // The key that unfolds it clicks too.
         let summary = el("summary").text(words).on("click", move |event| {
@@ -109,9 +114,9 @@ pub fn folded(words: &str, content: impl FnOnce() -> El + 'static) -> El {
                 El(details).child(owner.with(content));
             }
         });
-        el("details").class("working").child(summary)
+        details.child(summary)
     }
-    fold(words, Box::new(content))
+    fold(words, is_open, Box::new(content))
 }
 
 /// A button.

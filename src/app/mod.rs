@@ -23,7 +23,7 @@ mod signal;
 mod stations;
 mod store;
 
-use crate::document::{Kind, KitCard, load_own_kit_card, save_job};
+use crate::document::{Kind, KitCard, OWN_KIT_CARDS, load_own_kit_card, save_job};
 use crate::station::Station;
 use dom::{El, button, div, on_window, p};
 use reactive_graph::owner::provide_context;
@@ -32,13 +32,13 @@ use signal::RwSignal;
 use store::{Store, file_name, use_store};
 
 /// The kit cards that come with the page: address from the folder of the pages, and words.
-const DEMO: [(&str, &str); 2] = [
-    (
-        "cards/rear.json",
-        "Demo: rear double-wishbone kit, inch rod ends",
-    ),
-    ("cards/front.json", "Demo: front strut kit, metric tie rods"),
-];
+const DEMO: [(&str, &str); 2] = {
+    let [(rear, _), (front, _)] = OWN_KIT_CARDS;
+    [
+        (rear, "Demo: rear double-wishbone kit, inch rod ends"),
+        (front, "Demo: front strut kit, metric tie rods"),
+    ]
+};
 
 /// Puts the list of jobs in place of its skeleton.
 pub fn mount_home() {

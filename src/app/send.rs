@@ -1,6 +1,6 @@
 //! A job or a kit card to be sent: as a link, as a code, as a file. Nothing is sent from here but by the person.
 
-use super::code::{address, code, letter, own_card};
+use super::code::{address, code, letter, own_card, packed_alone};
 use super::device;
 use super::dom::{El, button, div, el, p};
 use super::parts::{body, frame, next_frame};
@@ -8,9 +8,7 @@ use super::shell::heading;
 use super::signal::RwSignal;
 use super::stations::missing;
 use super::store::{Store, file_name, use_store};
-use crate::document::{
-    Job, Kind, Letter, NamedCard, pack_job, pack_kit_card, save_job, save_kit_card,
-};
+use crate::document::{Job, Kind, Letter, pack_job, pack_kit_card, save_job, save_kit_card};
 use std::rc::Rc;
 
 /// The most digits a code holds (ISO/IEC 18004, version 40-L).
@@ -44,15 +42,14 @@ pub fn job() -> Vec<El> {
         what: format!("{name} · {card}"),
         name,
     };
-    let pack = move |named: NamedCard| {
-        let comes = own_card(named.fingerprint()).is_some();
+    let pack = move |fingerprint, alone: Vec<u8>| {
+        let comes = own_card(fingerprint).is_some();
         let words = match comes {
             true => "The code holds the whole job. Its kit card comes with this page.".to_owned(),
             false => format!(
                 "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
             ),
         };
-        let alone = store.peek(|job| named.pack_job(job));
         let packed = match comes {
             true => alone.clone(),
             false => store.peek(pack_job),
@@ -62,12 +59,7 @@ pub fn job() -> Vec<El> {
         });
         letter(alone, move |letter| draw(store, &letter, words, drawn));
     };
-    // Naming the card, packing, making the code and drawing it are a task each.
-    device::soon(move || {
-        if let Some(named) = store.peek(|job| Some(NamedCard::of(&job.card))) {
-            device::soon(move || pack(named));
-        }
-    });
+    device::soon(move || packed_alone(store, pack));
     page(store, parcel, link, drawn)
 }
 

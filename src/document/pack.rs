@@ -279,27 +279,15 @@ pub enum Unpacked {
 }
 
 /// The words that packed bytes may name: those of every document, and the names that a kit card gives its things.
+#[derive(Default)]
 pub struct Words {
-    /// The place of each of [`WORDS`], to be found without going through them all.
-    places: Named<usize>,
     ids: Named<()>,
 }
 
 impl Words {
-    /// Those of every document.
-    pub fn new() -> Self {
-        let places = WORDS.iter().zip(0..);
-        Self {
-            places: places
-                .map(|(word, place)| ((*word).to_owned(), place))
-                .collect(),
-            ids: Named::default(),
-        }
-    }
-
     /// Those of every document, and each `id` within a kit card, as [`super::save_kit_card`] writes it.
     pub fn with_card(card: &str) -> Self {
-        let mut words = Self::new();
+        let mut words = Self::default();
         // A quote within a text is escaped, so this stands before the value of a field alone. To search text for text costs the page more than all else here.
         const FIELD: &[u8] = b"\"id\":";
         for (at, here) in card.as_bytes().windows(FIELD.len()).enumerate() {
@@ -309,13 +297,6 @@ impl Words {
             }
         }
         words
-    }
-
-    fn place(&self, text: &str) -> Option<usize> {
-        self.places
-            .get(text)
-            .copied()
-            .or_else(|| Some(WORDS.len() + self.ids.place_of(text)?))
     }
 
     fn at(&self, place: usize) -> Option<&str> {
@@ -328,8 +309,12 @@ impl Words {
 
 /// Packs a tree.
 pub fn pack(value: &Json, words: &Words) -> Vec<u8> {
+    let places = WORDS.iter().zip(0..);
     let mut writer = Writer {
         words,
+        places: places
+            .map(|(word, place)| ((*word).to_owned(), place))
+            .collect(),
         tree: Vec::new(),
         texts: Vec::new(),
         moments: Vec::new(),
@@ -385,6 +370,8 @@ pub fn text(bytes: &mut Vec<u8>, text: &str) {
 
 struct Writer<'a> {
     words: &'a Words,
+    /// The place of each of [`WORDS`], to be found without going through them all.
+    places: Named<usize>,
     tree: Vec<u8>,
     texts: Vec<u8>,
     moments: Vec<u8>,
@@ -439,9 +426,14 @@ impl Writer<'_> {
         }
     }
 
+    fn place(&self, text: &str) -> Option<usize> {
+        let of_card = || Some(WORDS.len() + self.words.ids.place_of(text)?);
+        self.places.get(text).copied().or_else(of_card)
+    }
+
     /// Its place among the words, if it has one.
     fn text(&mut self, held: &str, before: Option<usize>) -> Option<usize> {
-        let place = self.words.place(held);
+        let place = self.place(held);
         match place {
             Some(place) if before.is_some_and(|before| before + 1 == place) => {
                 self.tree.push(NEXT_WORD);

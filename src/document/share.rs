@@ -123,14 +123,14 @@ impl From<Unpacked> for LinkError {
 /// A kit card, packed.
 pub fn pack_kit_card(card: &KitCard) -> Vec<u8> {
     let mut packed = vec![CARRIED];
-    packed.extend(pack(&tree(&save_kit_card(card)), &Words::new()));
+    packed.extend(pack(&tree(&save_kit_card(card)), &Words::default()));
     packed
 }
 
 /// A job with its kit card, packed.
 pub fn pack_job(job: &Job) -> Vec<u8> {
     let mut packed = vec![CARRIED];
-    packed.extend(pack(&tree(&save_job(job)), &Words::new()));
+    packed.extend(pack(&tree(&save_job(job)), &Words::default()));
     packed
 }
 
@@ -185,7 +185,7 @@ pub fn card_named(packed: &[u8]) -> Result<Option<CardName>, LinkError> {
 pub fn open_packed(packed: &[u8], card: Option<&KitCard>) -> Result<Shared, LinkError> {
     let (named, rest) = head(packed)?;
     let Some(named) = named else {
-        let value = unpack(rest, &Words::new())?;
+        let value = unpack(rest, &Words::default())?;
         return match &value {
             Json::Object(fields) if is_job(fields) => job_of(value, None).map(job),
             _ => kit_card_of(value).map(|card| Shared::KitCard(Box::new(card))),

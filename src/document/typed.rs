@@ -197,7 +197,8 @@ macro_rules! record {
 fn fill_record(record: &mut dyn Record, value: Json) -> Result<(), Fault> {
     let (names, needed) = record.names();
     let mut faults = Faults::default();
-    // A bit for each field that is there: no record has a third as many.
+    // What is there is looked for among the names, not each name among what is there: objects leave most out, and who opens a job waits for this.
+    // A bit for each field that is there: no record has half as many.
     let mut there = 0_u64;
     for (name, value) in fields(value)? {
         let place = names.iter().position(|known| *known == name);

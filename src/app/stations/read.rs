@@ -559,16 +559,11 @@ fn axle_fields(store: Store, phone: Phone, axle: Axle, shape: &AxleShape) -> El 
                 Kind::Angle(Limit::FloorSlope, FLOOR_WAYS),
             )));
         }
-        let by_phone = "Floor slope by phone";
-        content = content.child(if shape.floor_phone {
-            el("details")
-                .class("working")
-                .attr("open", "")
-                .child(el("summary").text(by_phone))
-                .child(phone.view(Spot::Floor(axle)))
-        } else {
-            folded(by_phone, move || phone.view(Spot::Floor(axle)))
-        });
+        content = content.child(folded(
+            "Floor slope by phone",
+            shape.floor_phone,
+            move || phone.view(Spot::Floor(axle)),
+        ));
     }
     frame(
         if axle == Axle::Rear {

@@ -1,7 +1,7 @@
 //! Sheet: one page to print, to copy and to keep.
 
 use super::to_chart;
-use crate::app::code::{code, letter};
+use crate::app::code::{code, letter, packed_alone};
 use crate::app::device;
 use crate::app::dom::{El, button, div, effect, el, later, p, result};
 use crate::app::route::Route;
@@ -9,7 +9,6 @@ use crate::app::save_open_job;
 use crate::app::shell::link;
 use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
-use crate::document::NamedCard;
 use crate::sheet::{self, Sheet, plain_text};
 use reactive_graph::{graph::untrack, owner::on_cleanup};
 use std::sync::Arc;
@@ -118,15 +117,12 @@ fn paper_code(store: Store) -> RwSignal<Option<String>> {
         let mine = changes.fetch_add(1, Relaxed) + 1;
         let changes = changes.clone();
         let current = move || changes.load(Relaxed) == mine;
-        // Naming the card, packing, making the code and drawing it are a task each.
         let draw = move || {
-            let named = store.peek(|job| Some(NamedCard::of(&job.card)));
-            device::soon(move || {
-                let pack = |named: NamedCard| store.peek(|job| Some(named.pack_job(job)));
-                let Some(packed) = named.filter(|_| current()).and_then(pack) else {
-                    return;
-                };
+            packed_alone(store, move |_, packed| {
                 letter(packed, move |letter| {
+                    if !current() {
+                        return;
+                    }
                     let code = code(store, &letter);
                     device::soon(move || {
                         if current() {

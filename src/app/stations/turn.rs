@@ -61,7 +61,10 @@ pub fn turn() -> Vec<El> {
     })
     });
     let by_tape = "Lever arms by tape, instead of the card's";
-    vec![plans, later(move || folded(by_tape, move || arms(store)))]
+    vec![
+        plans,
+        later(move || folded(by_tape, false, move || arms(store))),
+    ]
 }
 
 /// What is to be turned at a corner. Each of its adjusters is drawn anew by itself, when what it is to do has changed.
@@ -460,7 +463,7 @@ fn what_to_tape(adjuster: &Adjuster, words: &Preferences) -> El {
         arm(hold, camber.arm)
     });
     let drawn = toe.into_iter().chain(camber);
-    folded("What to measure", move || {
+    folded("What to measure", false, move || {
         div("").children(drawn.map(|arm| div("").markup(&arm.svg())))
     })
 }
