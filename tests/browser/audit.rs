@@ -3,8 +3,8 @@
 //! axe-core runs its rules of WCAG 2.2 A to AAA, best practices, target size and enhanced contrast over every page and state; Lighthouse loads
 //! each page as on a slow phone.
 
-use crate::offline::WITHOUT_WORKER;
-use crate::page::Screen;
+use crate::browser::Profile;
+use crate::page::{Page, Screen};
 use crate::site::Site;
 use crate::tour::{everything, read_once, store_job};
 use serde_json::{Value, json};
@@ -94,8 +94,11 @@ const PAGES: [(&str, &str); 18] = [
     ("share/#/send/7", "send, a job"),
 ];
 
-/// How often a page is loaded at most to hold its budgets. What else the machine does makes a load slower and never faster, so the best counts.
-const MOST_RUNS: u32 = 3;
+/// How often a page is loaded at most to hold its budgets. What else the machine does makes a load slower and never faster, so the best counts; the
+/// table shows the blocking time of each load, for how far they lie apart.
+const MOST_RUNS: usize = 5;
+
+const BLOCKING_TIME: &str = "/audits/total-blocking-time/numericValue";
 
 /// The budgets of a load on Lighthouse's slow phone: what it is called, where it stands in the report, and the most or least it may be.
 const BUDGETS: [(&str, &str, f64); 6] = [
@@ -111,11 +114,7 @@ const BUDGETS: [(&str, &str, f64); 6] = [
         "/audits/largest-contentful-paint/numericValue",
         1800.0,
     ),
-    (
-        "TBT ≤ 50 ms",
-        "/audits/total-blocking-time/numericValue",
-        50.0,
-    ),
+    ("TBT ≤ 50 ms", BLOCKING_TIME, 50.0),
     (
         "CLS ≤ 0.02",
         "/audits/cumulative-layout-shift/numericValue",
@@ -140,28 +139,29 @@ fn loading() {
     println!(
         "\n{:16}{}",
         "page and state",
-        BUDGETS.map(|(name, ..)| format!("{name:>20}")).concat() + "  runs"
+        BUDGETS.map(|(name, ..)| format!("{name:>20}")).concat() + "  TBT of each load"
     );
     for (address, page) in PAGES {
         let mut values = [f64::NAN; BUDGETS.len()];
         let mut report = Value::Null;
-        let mut runs = 0;
-        while runs < MOST_RUNS && !BUDGETS.iter().zip(values).all(holds) {
-            runs += 1;
-            // Each in a browser of its own, since a page once seen is kept.
-            site.visit_anew(Screen::PHONE, |browser| {
-                if page.ends_with("a job") {
-                    // No worker is to keep the page before it is loaded.
-                    browser.before_load(WITHOUT_WORKER);
-                    browser.open("");
-                    store_job(browser, &read_once("rear"));
-                }
-                let url = format!("{}/{address}", site.origin());
-                report = lighthouse(&url, browser.debugger_port());
-            });
+        let mut blocked = Vec::new();
+        while blocked.len() < MOST_RUNS && !BUDGETS.iter().zip(values).all(holds) {
+            // Each in a browser of its own, since a page once seen is kept. The job is stored from an address of the site that is none of its pages.
+            let profile = if page.ends_with("a job") {
+                let icon = Page::new(&site, Screen::PHONE);
+                icon.open_elsewhere(&format!("{}/icon.svg", site.address()));
+                store_job(&icon, &read_once("rear"));
+                icon.leave()
+            } else {
+                Profile::new()
+            };
+            report = lighthouse(&format!("{}/{address}", site.address()), profile.path());
+            let measured = |place| report.pointer(place).and_then(Value::as_f64);
+            blocked.push(
+                measured(BLOCKING_TIME).map_or("none".to_owned(), |time| format!("{time:.0}")),
+            );
             for (best, (_, place, bound)) in values.iter_mut().zip(BUDGETS) {
-                let value = report.pointer(place).and_then(Value::as_f64);
-                let value = value.unwrap_or(f64::NAN);
+                let value = measured(place).unwrap_or(f64::NAN);
                 *best = if bound < 0.0 {
                     best.max(value)
                 } else {
@@ -170,7 +170,7 @@ fn loading() {
             }
         }
         let shown = values.map(|value| format!("{value:>20.3}")).concat();
-        println!("{page:16}{shown}{runs:>6}");
+        println!("{page:16}{shown}  {}", blocked.join(" "));
         for (budget, value) in BUDGETS.iter().zip(values) {
             if !holds((budget, value)) {
                 over.push(format!("{page}: {}, it is {value}", budget.0));
@@ -198,12 +198,16 @@ fn loading() {
     assert!(over.is_empty(), "over the budget:\n{}", over.join("\n"));
 }
 
-/// Lighthouse's report on a page, by its mobile defaults, in the browser at a port.
-fn lighthouse(url: &str, port: &str) -> Value {
+/// Lighthouse's report on a page, by its mobile defaults, in a browser that it starts on a profile.
+fn lighthouse(url: &str, profile: &Path) -> Value {
     let ran = Command::new(tool(".bin/lighthouse"))
         .arg(url)
         .args(["--output=json", "--quiet", "--disable-storage-reset"])
-        .arg(format!("--port={port}"))
+        .env("CHROME_PATH", "/usr/bin/chromium")
+        .arg(format!(
+            "--chrome-flags=--headless=new --no-sandbox --disable-gpu --user-data-dir={}",
+            profile.display()
+        ))
         .args(["--only-categories=performance,accessibility,best-practices"])
         .output()
         .expect("`make audit` installs Lighthouse");

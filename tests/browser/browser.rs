@@ -23,21 +23,24 @@ pub struct Browser {
     _driver_output: BufReader<ChildStdout>,
     port: u16,
     session: String,
-    /// Where Chromium itself is spoken to, as a host and a port.
-    pub debugger: String,
     /// `None` only while it is started.
     profile: Option<Profile>,
 }
 
 /// A profile folder, which goes when it is dropped.
-struct Profile(PathBuf);
+pub struct Profile(PathBuf);
 
 impl Profile {
-    fn new() -> Self {
+    /// One that holds nothing yet.
+    pub fn new() -> Self {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let number = COUNT.fetch_add(1, Ordering::Relaxed);
         let name = format!("profile-{}-{number}", std::process::id());
         Self(Path::new(env!("CARGO_TARGET_TMPDIR")).join(name))
+    }
+
+    pub fn path(&self) -> &Path {
+        &self.0
     }
 }
 
@@ -71,15 +74,18 @@ impl Browser {
     }
 
     /// One that has seen nothing at all.
-    pub fn new() -> Self {
+    fn new() -> Self {
         Self::start(Profile::new())
     }
 
+    /// What it holds once it is closed.
+    pub fn closed(mut self) -> Profile {
+        self.profile.take().expect("it is started")
+    }
+
     /// The same profile in a browser that was closed and started again.
-    pub fn restarted(mut self) -> Self {
-        let profile = self.profile.take().expect("it is started");
-        drop(self);
-        Self::start(profile)
+    pub fn restarted(self) -> Self {
+        Self::start(self.closed())
     }
 
     /// Lets the next test have it: nothing is left of what was stored at the origin, and all tabs of this test are closed, with
@@ -141,8 +147,6 @@ impl Browser {
         );
         let created = created.unwrap_or_else(|why| panic!("Chromium does not start: {why}"));
         browser.session = created["sessionId"].as_str().unwrap().to_owned();
-        let debugger = created["capabilities"]["goog:chromeOptions"]["debuggerAddress"].as_str();
-        browser.debugger = debugger.unwrap().to_owned();
         browser.profile = Some(profile);
         browser
     }
@@ -161,7 +165,6 @@ impl Browser {
                 _driver_output: output,
                 port,
                 session: String::new(),
-                debugger: String::new(),
                 profile: None,
             }),
             Err(said) => {

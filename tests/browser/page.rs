@@ -9,7 +9,7 @@ use std::{env, fs};
 
 use serde_json::{Value, json};
 
-use crate::browser::{Browser, ELEMENT};
+use crate::browser::{Browser, ELEMENT, Profile};
 use crate::paper::{Paper, Printed, decode_base64};
 use crate::site::Site;
 
@@ -65,11 +65,6 @@ pub struct Part<'page> {
 
 impl<'site> Page<'site> {
     pub fn new(site: &'site Site, screen: Screen) -> Self {
-        Self::within(site, screen, Browser::any())
-    }
-
-    /// A page in this browser.
-    pub fn within(site: &'site Site, screen: Screen, browser: Browser) -> Self {
         static COUNT: AtomicUsize = AtomicUsize::new(0);
         let number = COUNT.fetch_add(1, Ordering::Relaxed);
         let saved = Path::new(env!("CARGO_TARGET_TMPDIR"))
@@ -80,7 +75,7 @@ impl<'site> Page<'site> {
             saved,
             browser: None,
         };
-        page.take(browser);
+        page.take(Browser::any());
         page
     }
 
@@ -97,12 +92,6 @@ impl<'site> Page<'site> {
 
     fn browser(&self) -> &Browser {
         self.browser.as_ref().expect("the browser is open")
-    }
-
-    /// The port at which another tool can speak to the browser.
-    pub fn debugger_port(&self) -> &str {
-        let address = &self.browser().debugger;
-        address.rsplit(':').next().unwrap_or_default()
     }
 
     /// Opens an address of the site and waits until its page stands there: `""` is the page of jobs, `"align/"` that of the plan, `"bench/"` the bench,
@@ -139,6 +128,11 @@ impl<'site> Page<'site> {
         if let Err(why) = self.browser().command("POST", "/back", &json!({})) {
             panic!("the browser does not go back: {why}");
         }
+    }
+
+    /// Closes the browser for good, and leaves what the page stored to another program.
+    pub fn leave(mut self) -> Profile {
+        self.browser.take().expect("the browser is open").closed()
     }
 
     /// Closes the browser and starts it again on the same profile, then opens the address.

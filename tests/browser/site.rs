@@ -12,7 +12,6 @@ use std::time::Duration;
 
 use flate2::{Compression, write::GzEncoder};
 
-use crate::browser::Browser;
 use crate::page::{Page, Screen};
 
 /// A folder of files, served from memory as a plain static host would serve them.
@@ -140,17 +139,7 @@ impl Site {
     /// Runs `story` in a browser that has seen nothing of this site, then checks that the page behaved: see [`Page::faults`].
     #[track_caller]
     pub fn visit(&self, screen: Screen, story: impl FnOnce(&mut Page)) {
-        Self::tell(Page::new(self, screen), story);
-    }
-
-    /// The same in a browser that has seen nothing at all, for what is measured.
-    #[track_caller]
-    pub fn visit_anew(&self, screen: Screen, story: impl FnOnce(&mut Page)) {
-        Self::tell(Page::within(self, screen, Browser::new()), story);
-    }
-
-    #[track_caller]
-    fn tell(mut page: Page, story: impl FnOnce(&mut Page)) {
+        let mut page = Page::new(self, screen);
         story(&mut page);
         page.behaved();
     }
