@@ -3,25 +3,31 @@
 use super::device;
 use super::route::Route;
 use super::store::Store;
-use crate::document::{Letter, LinkError, NamedCard, OWN_KIT_CARDS};
+use crate::document::{Letter, LinkError, NamedCard, OWN_KIT_CARDS, save_job_alone};
 use crate::drawing::QrDrawing;
 
-/// Deflates what was packed; where the browser cannot, it goes as it is.
+/// Deflates what was packed; where the browser cannot, it goes as it is. It is told in a task of its own.
 pub fn letter(packed: Vec<u8>, told: impl FnOnce(Letter) + 'static) {
     device::deflate(&packed.clone(), move |deflated| {
-        told(Letter {
+        let letter = Letter {
             deflated: deflated.is_some(),
             bytes: deflated.unwrap_or(packed),
-        });
+        };
+        device::soon(move || told(letter));
     });
 }
 
-/// Packs the open job so that it names its kit card, and tells the card's fingerprint with it. Naming the card and packing are a task each.
+/// Packs the open job so that it names its kit card, and tells the card's fingerprint with it. Naming the card, writing the job and packing are a task each.
 pub fn packed_alone(store: Store, told: impl FnOnce(u64, Vec<u8>) + 'static) {
     let Some(named) = store.peek(|job| Some(NamedCard::of(&job.card))) else {
         return;
     };
-    device::soon(move || told(named.fingerprint(), store.peek(|job| named.pack_job(job))));
+    device::soon(move || {
+        let Some(saved) = store.peek(|job| Some(save_job_alone(job))) else {
+            return;
+        };
+        device::soon(move || told(named.fingerprint(), named.pack_saved(&saved)));
+    });
 }
 
 /// What was packed into a link.

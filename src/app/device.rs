@@ -123,10 +123,9 @@ pub fn save_file(name: &str, text: &str) {
         anchor.click();
     }
     // The browser has taken the address over by the next turn of its loop.
-    gloo::timers::callback::Timeout::new(10_000, move || {
+    after(10_000, move || {
         let _ = Url::revoke_object_url(&url);
-    })
-    .forget();
+    });
 }
 
 /// Opens the print dialogue.
@@ -418,5 +417,12 @@ pub fn next_task() -> impl Future<Output = ()> {
 
 /// Runs something in such a task.
 pub fn soon(run: impl FnOnce() + 'static) {
-    gloo::timers::callback::Timeout::new(0, run).forget();
+    after(0, run);
+}
+
+/// Runs something after so many milliseconds.
+pub fn after(milliseconds: u32, run: impl FnOnce() + 'static) {
+    // One kind of callback for all: each kind costs the page some code.
+    let run: Box<dyn FnOnce()> = Box::new(run);
+    gloo::timers::callback::Timeout::new(milliseconds, run).forget();
 }

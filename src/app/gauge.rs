@@ -1,8 +1,9 @@
 //! The phone's tilt as the browser tells it, while a station is open and the person asked for it.
 
+use super::device;
 use super::signal::RwSignal;
 use crate::reading::{Held, Seen, TiltError, Watch};
-use gloo::timers::callback::{Interval, Timeout};
+use gloo::timers::callback::Interval;
 use gloo::utils::window;
 use js_sys::{Function, Promise, Reflect};
 use reactive_graph::owner::on_cleanup;
@@ -122,12 +123,11 @@ impl Gauge {
         }
         let look = Interval::new(Watch::EVERY, move || self.look());
         listen_with(Some(Listening { hear, _look: look }));
-        Timeout::new(PATIENCE, move || {
+        device::after(PATIENCE, move || {
             if !self.sensor.is_gone() && self.sensor.get_untracked() == Sensor::Asked {
                 self.sensor.set(Sensor::Absent);
             }
-        })
-        .forget();
+        });
     }
 
     fn hear(self, event: &JsValue) {

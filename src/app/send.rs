@@ -50,14 +50,16 @@ pub fn job() -> Vec<El> {
                 "The code holds the whole job but not its kit card: {card} must be on the phone that reads it, in a job or as a file. The link holds both."
             ),
         };
-        let packed = match comes {
-            true => alone.clone(),
-            false => store.peek(pack_job),
-        };
-        letter(packed, move |letter| {
-            link.set(Some(address(store, letter.to_link())));
+        let links = move |letter: &Letter| link.set(Some(address(store, letter.to_link())));
+        if !comes {
+            letter(store.peek(pack_job), move |whole| links(&whole));
+        }
+        letter(alone, move |alone| {
+            if comes {
+                links(&alone);
+            }
+            draw(store, &alone, words, drawn);
         });
-        letter(alone, move |letter| draw(store, &letter, words, drawn));
     };
     device::soon(move || packed_alone(store, pack));
     page(store, parcel, link, drawn)

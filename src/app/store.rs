@@ -481,7 +481,7 @@ impl Store {
             }
             self.resting.set_value(waits);
         };
-        gloo::timers::callback::Timeout::new(wait, write).forget();
+        device::after(wait, write);
     }
 }
 

@@ -203,7 +203,7 @@ pub fn save_job(job: &Job) -> String {
 }
 
 /// Writes a job in its envelope without its kit card, as something is to hold it that names the card.
-pub(super) fn save_job_alone(job: &Job) -> String {
+pub fn save_job_alone(job: &Job) -> String {
     let mut json = String::new();
     write_job_alone(job, &mut json);
     enveloped(Kind::Job, &json)

@@ -23,7 +23,8 @@ pub use difference::{Difference, differences};
 pub use envelope::{
     Draft, Kind, LoadError, MAX_BYTES, MIGRATIONS, Migration, load_job, load_kit_card,
     load_own_kit_card, load_preferences, load_stored_job, open_draft, read_draft, save_draft,
-    save_job, save_kit_card, save_preferences, speaks_clear_of, stored_job_of, tree_of,
+    save_job, save_job_alone, save_kit_card, save_preferences, speaks_clear_of, stored_job_of,
+    tree_of,
 };
 pub use handed::{read_corner, write_corner};
 pub use job::*;

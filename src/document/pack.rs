@@ -289,9 +289,8 @@ impl Words {
     pub fn with_card(card: &str) -> Self {
         let mut words = Self::default();
         // A quote within a text is escaped, so this stands before the value of a field alone. To search text for text costs the page more than all else here.
-        const FIELD: &[u8] = b"\"id\":";
-        for (at, here) in card.as_bytes().windows(FIELD.len()).enumerate() {
-            let value = (here == FIELD).then(|| card.get(at + FIELD.len()..));
+        for (at, byte) in card.bytes().enumerate() {
+            let value = (byte == b'"').then(|| card.get(at..)?.strip_prefix("\"id\":"));
             if let Some(id) = value.flatten().and_then(Json::leading_text) {
                 words.ids.insert(id, ());
             }

@@ -161,11 +161,16 @@ impl NamedCard {
 
     /// A job on this card, packed, its card named alone.
     pub fn pack_job(&self, job: &Job) -> Vec<u8> {
+        self.pack_saved(&save_job_alone(job))
+    }
+
+    /// The same of what [`save_job_alone`] wrote of a job on this card.
+    pub fn pack_saved(&self, saved: &str) -> Vec<u8> {
         let mut packed = vec![NAMED];
         packed.extend(self.name.fingerprint.to_be_bytes());
         text(&mut packed, &self.name.name);
         text(&mut packed, &self.name.revision);
-        packed.extend(pack(&tree(&save_job_alone(job)), &self.words));
+        packed.extend(pack(&tree(saved), &self.words));
         packed
     }
 }

@@ -289,19 +289,23 @@ fn shared_out(found: Vec<(Weighed, f64, Cause)>) -> Vec<Explanation> {
     let log = |(weighed, before, _): &(Weighed, f64, Cause)| weighed.likelihood() + before.ln();
     let most = found.iter().map(log).fold(f64::NEG_INFINITY, f64::max);
     let sum: f64 = found.iter().map(|one| (log(one) - most).exp()).sum();
-    let mut explanations: Vec<_> = found
-        .iter()
-        .map(|one| {
-            let (weighed, _, cause) = one;
-            Explanation {
-                cause: *cause,
-                belief: (log(one) - most).exp() / sum,
-                fits: weighed.square <= largest_square(weighed.weights.len()),
-            }
-        })
-        .filter(|explanation| explanation.belief >= 1e-3)
-        .collect();
-    explanations.sort_by(|a, b| b.belief.total_cmp(&a.belief));
+    let mut explanations: Vec<Explanation> = Vec::new();
+    for one in &found {
+        let (weighed, _, cause) = one;
+        let belief = (log(one) - most).exp() / sum;
+        if belief >= 1e-3 {
+            // They are few: the code of a sort costs the page more.
+            let place = explanations.partition_point(|other| other.belief >= belief);
+            explanations.insert(
+                place,
+                Explanation {
+                    cause: *cause,
+                    belief,
+                    fits: weighed.square <= largest_square(weighed.weights.len()),
+                },
+            );
+        }
+    }
     explanations
 }
 

@@ -131,11 +131,16 @@ pub fn last_rates(job: &Job) -> Rates {
 
 /// The sheet of a job, in the units preferred.
 pub fn sheet(job: &Job, words: &Preferences) -> Sheet {
-    sheet_with(job, &last_rates(job), words)
+    sheet_with(job, &last_rates(job), &open_items(job, words), words)
 }
 
-/// The sheet of a job whose [`last_rates`] are known.
-pub fn sheet_with(job: &Job, rates: &Rates, words: &Preferences) -> Sheet {
+/// The sheet of a job whose [`last_rates`] and [`open_items`] are known.
+pub fn sheet_with(
+    job: &Job,
+    rates: &Rates,
+    (open, open_more): &OpenItems,
+    words: &Preferences,
+) -> Sheet {
     let last = job.rounds.len().checked_sub(1);
     let found = read(job, 0).map(|result| result.axles).unwrap_or_default();
     let last_read = last.and_then(|last| read(job, last));
@@ -143,7 +148,6 @@ pub fn sheet_with(job: &Job, rates: &Rates, words: &Preferences) -> Sheet {
         .as_ref()
         .map(|result| result.axles.as_slice())
         .unwrap_or_default();
-    let (open, open_more) = open_items(job, words);
     let joints: Vec<_> = ordered_joints(job)
         .map(|joint| joint_line(job, joint, words))
         .collect();
@@ -187,8 +191,8 @@ pub fn sheet_with(job: &Job, rates: &Rates, words: &Preferences) -> Sheet {
             .collect(),
         recheck: most.map(|line| line.recheck.clone()).unwrap_or_default(),
         joints,
-        open,
-        open_more,
+        open: open.clone(),
+        open_more: *open_more,
         notes: job.notes.clone(),
         changed: job.changed,
         advice: advice(job),
@@ -427,8 +431,11 @@ fn joint_line(job: &Job, joint: &Joint, words: &Preferences) -> JointLine {
     }
 }
 
-/// What is open or wrong, station by station; the first ones in words, the rest counted.
-fn open_items(job: &Job, words: &Preferences) -> (Vec<String>, usize) {
+/// What is open or wrong: the first ones in words, and how many more there are.
+pub type OpenItems = (Vec<String>, usize);
+
+/// What is open or wrong, station by station.
+pub fn open_items(job: &Job, words: &Preferences) -> OpenItems {
     // What can break or bind stands first.
     let mut items = joints_passed(job, words.length);
     let unpacked = unpack(job);

@@ -164,19 +164,26 @@ impl Progress {
 
 /// The state of each station, in order.
 pub fn stations(job: &Job) -> [State; 6] {
-    let [read, turn] = read_and_turn_states(job);
-    let before = [
+    with_sheet(fitting_states(job), read_and_turn_states(job))
+}
+
+/// The states of Unpack, Bolt up and Base.
+pub fn fitting_states(job: &Job) -> [State; 3] {
+    [
         unpack_progress(job).state(),
         bolt_up_progress(job).state(),
         base_progress(job).state(),
-        read,
-        turn,
-    ];
-    let [unpack, bolt_up, base, read, turn] = before;
-    let sheet = if before.iter().all(|state| *state == State::Done) {
+    ]
+}
+
+/// The state of each station by [`fitting_states`] and [`read_and_turn_states`]: the sheet is whole once all before it are done.
+pub fn with_sheet(fitting: [State; 3], read_and_turn: [State; 2]) -> [State; 6] {
+    let mut before = fitting.iter().chain(&read_and_turn);
+    let sheet = if before.all(|state| *state == State::Done) {
         State::Done
     } else {
         State::Open
     };
+    let ([unpack, bolt_up, base], [read, turn]) = (fitting, read_and_turn);
     [unpack, bolt_up, base, read, turn, sheet]
 }

@@ -156,7 +156,7 @@ impl Cards {
         });
         if !self.pending.get_value() {
             self.pending.set_value(true);
-            gloo::timers::callback::Timeout::new(WRITE_GAP, move || self.flush()).forget();
+            device::after(WRITE_GAP, move || self.flush());
         }
     }
 

@@ -24,7 +24,7 @@ use super::parts::state_shape;
 use super::route::{Page, Route};
 use super::shell::{at_work, heading, link};
 use super::store::{Store, use_store};
-use crate::station::{State, Station, stations};
+use crate::station::{State, Station, fitting_states, read_and_turn_states, with_sheet};
 
 /// A station of the open job, with what it shows.
 pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
@@ -35,8 +35,11 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
     let what = p("")
         .class("soft")
         .live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
-    let states: States = derived(move || store.read(|job| Some(stations(job))));
-    states.first();
+    let fitting = derived(move || store.read(|job| Some(fitting_states(job))));
+    let alignment = derived(move || store.read(|job| Some(read_and_turn_states(job))));
+    fitting.first();
+    alignment.first();
+    let states: States = derived(move || Some(with_sheet(fitting.get()?, alignment.get()?)));
     let onward_from = id.clone();
     vec![
         el("header")

@@ -9,6 +9,7 @@ use crate::app::save_open_job;
 use crate::app::shell::link;
 use crate::app::signal::RwSignal;
 use crate::app::store::{Store, use_store};
+use crate::document::Job;
 use crate::sheet::{self, Sheet, plain_text};
 use reactive_graph::{graph::untrack, owner::on_cleanup};
 use std::sync::Arc;
@@ -21,9 +22,13 @@ const DRAWN_AFTER: u32 = 300;
 pub fn sheet() -> Vec<El> {
     let store = use_store();
     let rates = result(move || store.read(sheet::last_rates));
+    let words = move || store.preferences.get();
+    let open = result(move || store.read(|job| sheet::open_items(job, &words())));
     let result = result(move || {
-        let words = store.preferences.get();
-        rates.with(|rates| store.read(|job| Some(sheet::sheet_with(job, rates, &words))))
+        let with = |job: &Job| {
+            rates.with(|rates| open.with(|open| sheet::sheet_with(job, rates, open, &words())))
+        };
+        store.read(|job| Some(with(job)))
     });
     let text = move || {
         let sheet = result.now();
@@ -85,6 +90,7 @@ pub fn sheet() -> Vec<El> {
         );
     let drawn = paper_code(store);
     rates.first();
+    open.first();
     result.first();
     let follow =
         move |part: &dyn Fn(&Sheet) -> El| result.with(|result| result.iter().map(part).collect());
@@ -134,7 +140,7 @@ fn paper_code(store: Store) -> RwSignal<Option<String>> {
                 });
             });
         };
-        gloo::timers::callback::Timeout::new(DRAWN_AFTER, draw).forget();
+        device::after(DRAWN_AFTER, draw);
     });
     drawn
 }
