@@ -87,21 +87,16 @@ pub fn card() -> Vec<El> {
 
 /// Makes the code, and draws it in a task of its own.
 fn draw(store: Store, letter: &Letter, words: String, drawn: RwSignal<Option<Code>>) {
-    let code = code(store, letter);
-    let digits = letter.to_digits().len();
+    let Some(code) = code(store, letter) else {
+        let digits = letter.to_digits().len();
+        let words = format!(
+            "Too large for a code: it takes {digits} digits, and a QR code holds at most {MOST_DIGITS}. Send the link or the file instead."
+        );
+        return drawn.set(Some((words, None)));
+    };
     device::soon(move || {
-        drawn.set(Some(match code {
-            Some(code) => {
-                let says = "QR code of the link to this. The link beside it can be copied.";
-                (words, Some(code.svg("100%", says)))
-            }
-            None => {
-                let words = format!(
-                    "Too large for a code: it takes {digits} digits, and a QR code holds at most {MOST_DIGITS}. Send the link or the file instead."
-                );
-                (words, None)
-            }
-        }));
+        let says = "QR code of the link to this. The link beside it can be copied.";
+        drawn.set(Some((words, Some(code.svg("100%", says)))));
     });
 }
 

@@ -96,7 +96,7 @@ const PAGES: [(&str, &str); 18] = [
 
 /// How often a page is loaded at most to hold its budgets. What else the machine does makes a load slower and never faster, so the best counts; the
 /// table shows the blocking time of each load, for how far they lie apart.
-const MOST_RUNS: usize = 5;
+const MOST_RUNS: usize = 3;
 
 const BLOCKING_TIME: &str = "/audits/total-blocking-time/numericValue";
 
