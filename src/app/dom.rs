@@ -5,6 +5,7 @@
 //! reactive graph, owned and cleaned up as Leptos does it.
 
 use super::device;
+use super::signal::RwSignal;
 use reactive_graph::{
     computed::Memo,
     effect::RenderEffect,
@@ -12,7 +13,7 @@ use reactive_graph::{
     traits::*,
 };
 use std::any::Any;
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::marker::PhantomData;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -119,6 +120,19 @@ pub fn folded(words: &str, is_open: bool, content: impl FnOnce() -> El + 'static
     fold(words, is_open, Box::new(content))
 }
 
+/// The same, there while there is something to say: it stays open while that changes.
+pub fn folded_while(
+    words: &'static str,
+    is_known: impl Fn() -> bool + Send + Sync + 'static,
+    content: impl Fn() -> El + Clone + 'static,
+) -> El {
+    let is_known = derived(is_known);
+    div("").live(move || match is_known.get() {
+        true => vec![folded(words, false, content.clone())],
+        false => Vec::new(),
+    })
+}
+
 /// A button.
 pub fn button(text: &str, on_click: impl Fn() + 'static) -> El {
     fn make(text: &str, on_click: Box<dyn Ask<()>>) -> El {
@@ -195,6 +209,31 @@ pub fn effect(run: impl Fn() + 'static) {
         StoredValue::new(effect);
     }
     keep(Box::new(run));
+}
+
+/// Shows what it sees: now, and again when what it reads has changed and something else is seen in it. All of a job is one signal, so most of what follows a job sees
+/// what it saw before, and leaves the page alone.
+pub fn show<T: PartialEq + 'static>(see: impl Fn() -> T + 'static, show: impl Fn(&T) + 'static) {
+    let shown = RefCell::new(None);
+    effect(move || {
+        let seen = see();
+        if shown.borrow().as_ref() != Some(&seen) {
+            show(&seen);
+            shown.replace(Some(seen));
+        }
+    });
+}
+
+/// Counts the changes of what is followed, each once all that follows from it at once was painted: for what nobody waits for.
+pub fn behind(follow: impl Fn() + 'static) -> RwSignal<u32> {
+    let (count, is_first) = (RwSignal::new(0), Cell::new(true));
+    effect(move || {
+        follow();
+        if !is_first.take() {
+            once_painted(Box::new(move || count.update(|count| *count += 1)));
+        }
+    });
+    count
 }
 
 /// A value that follows what it reads.
@@ -326,6 +365,11 @@ impl El {
         self
     }
 
+    /// Puts an element in place of what it holds.
+    pub fn holds(&self, child: El) {
+        self.0.replace_children_with_node_1(&child.0);
+    }
+
     /// Puts a text in place of what it holds.
     pub fn say(&self, text: &str) {
         self.0.set_text_content(Some(text));
@@ -355,7 +399,7 @@ impl El {
         fn follow(element: &Element, text: Box<dyn Ask<String>>) {
             let node = gloo::utils::document().create_text_node("");
             let _ = element.append_child(&node);
-            effect(move || node.set_data(&text.ask()));
+            show(move || text.ask(), move |text| node.set_data(text));
         }
         follow(&self.0, Box::new(text));
         self
@@ -368,7 +412,10 @@ impl El {
         value: impl Fn() -> Option<String> + 'static,
     ) -> Self {
         fn follow(element: El, name: &'static str, value: Box<dyn Ask<Option<String>>>) {
-            effect(move || element.set(name, value.ask().as_deref()));
+            show(
+                move || value.ask(),
+                move |value| element.set(name, value.as_deref()),
+            );
         }
         follow(self.clone(), name, Box::new(value));
         self
@@ -447,8 +494,9 @@ impl El {
         let _ = gloo::utils::body().append_child(&self.0);
     }
 
+    /// Sets an attribute; none takes it away.
     #[inline(never)]
-    fn set(&self, name: &str, value: Option<&str>) {
+    pub fn set(&self, name: &str, value: Option<&str>) {
         let _ = match value {
             Some(value) => self.0.set_attribute(name, value),
             None => self.0.remove_attribute(name),

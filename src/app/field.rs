@@ -1,7 +1,7 @@
 //! Fields: text kept as typed, its unit beside it, what was understood below it, or why it was not.
 
 use super::device;
-use super::dom::{Ask, El, button, div, el, p};
+use super::dom::{Ask, El, button, div, el, p, show};
 use super::signal::RwSignal;
 use crate::document::{Entry, LoadError, MAX_BYTES, Sense, Unit};
 use reactive_graph::graph::untrack;
@@ -50,8 +50,6 @@ impl EntryField {
             entry.text = text;
             typed_set(entry);
         };
-        let (shown, valid, outcome) = (get.clone(), get.clone(), get.clone());
-        let valid_by = understood.clone();
         let input = el("input")
             .attr("id", &id)
             .attr("type", "text")
@@ -59,40 +57,42 @@ impl EntryField {
             .attr("autocomplete", "off")
             .attr("spellcheck", "false")
             .attr("aria-describedby", &note)
-            .live_attr("aria-invalid", move || {
-                let entry = valid.ask();
-                (!entry.is_empty() && valid_by(&entry).is_err()).then(|| "true".to_owned())
-            })
-            .live_value(move || shown.ask().text)
             .on_value("input", typed);
-        let of_unit = get.clone();
-        let symbol = el("span").class("unit").live_text(move || {
-            let entry = of_unit.ask();
-            if entry.is_empty() {
-                unit.ask()
-            } else {
-                entry.unit
-            }
-            .symbol()
-            .to_owned()
-        });
+        let symbol = el("span").class("unit");
+        let echo = el("p").attr("id", &note).class("echo");
         let field = div("field")
             .child(el("label").attr("for", &id).text(&label))
-            .child(div("box").child(input).child(symbol));
+            .child(div("box").child(input.clone()).child(symbol.clone()));
         let field = match ways {
-            Some(words) => field.child(ways_of(&id, &label, words, get, set)),
+            Some(words) => field.child(ways_of(&id, &label, words, get.clone(), set)),
             None => field,
-        };
-        field.child(el("p").attr("id", &note).class("echo").live(move || {
-            let entry = outcome.ask();
-            if entry.is_empty() {
-                return Vec::new();
+        }
+        .child(echo.clone());
+        // All fields of a page follow its one job, so each has one effect for all of its parts.
+        let value = input.input();
+        let see = move || {
+            let entry = get.ask();
+            // What is typed is not touched while it is the same.
+            if value.value() != entry.text {
+                value.set_value(&entry.text);
             }
-            vec![match understood(&entry) {
-                Ok(words) => el("span").text(&words),
-                Err(reason) => el("span").class("reason").text(&reason),
-            }]
-        }))
+            if entry.is_empty() {
+                (unit.ask(), None)
+            } else {
+                (entry.unit, Some(understood(&entry)))
+            }
+        };
+        show(see, move |(unit, understood)| {
+            symbol.say(unit.symbol());
+            let is_wrong = matches!(understood, Some(Err(_)));
+            input.set("aria-invalid", is_wrong.then_some("true"));
+            match understood {
+                None => echo.say(""),
+                Some(Ok(words)) => echo.holds(el("span").text(words)),
+                Some(Err(reason)) => echo.holds(el("span").class("reason").text(reason)),
+            }
+        });
+        field
     }
 }
 

@@ -1,7 +1,7 @@
 //! Small parts of the page that several rooms use.
 
 use super::device;
-use super::dom::{Ask, El, button, derived, div, el, icon, p};
+use super::dom::{Ask, El, button, derived, div, el, folded_while, icon, p, show};
 use super::shell::link;
 use super::signal::RwSignal;
 use crate::document::{
@@ -48,10 +48,13 @@ pub fn mark(state: State, words: &str) -> El {
 /// A state as shape and word that follows what it reads.
 pub fn live_mark(get: impl Fn() -> (State, String) + 'static) -> El {
     fn make(get: Box<dyn Ask<(State, String)>>) -> El {
-        el("span").live(move || {
-            let (state, words) = get.ask();
-            vec![mark(state, &words)]
-        })
+        let place = el("span");
+        let shown = place.clone();
+        show(
+            move || get.ask(),
+            move |(state, words)| shown.holds(mark(*state, words)),
+        );
+        place
     }
     make(Box::new(get))
 }
@@ -154,6 +157,8 @@ pub fn group(
     make(name, index, open, Box::new(progress), Box::new(content))
 }
 
+const SHOW_WORKING: &str = "Show the working";
+
 /// The working of a result: formula with the numbers put in, and source.
 pub fn working(formula: &str, source: &str) -> El {
     Working::new().says(formula, source)
@@ -174,7 +179,7 @@ impl Working {
         let source = p("").class("small soft");
         let details = el("details")
             .class("working")
-            .child(el("summary").text("Show the working"))
+            .child(el("summary").text(SHOW_WORKING))
             .child(formula.clone())
             .child(source.clone());
         Self {
@@ -190,6 +195,20 @@ impl Working {
         self.source.say(source);
         self.details.clone()
     }
+}
+
+/// The working of what changes.
+pub fn live_working(
+    is_known: impl Fn() -> bool + Send + Sync + 'static,
+    formula: impl Fn() -> String + Clone + 'static,
+    source: &str,
+) -> El {
+    let source = source.to_owned();
+    folded_while(SHOW_WORKING, is_known, move || {
+        div("")
+            .child(p("").class("formula").live_text(formula.clone()))
+            .child(p(&source).class("small soft"))
+    })
 }
 
 /// Facts: a label beside each value.

@@ -3,9 +3,10 @@
 //! Toe of the left wheel and toe of the right make total toe and, as half their difference, the thrust angle of a rear axle or the steering wheel's
 //! angle of a front one. Two wheels each inside their own tolerance may come to a car that runs crooked.
 
-use super::search::{ALIKE, Cut, Lattice, MOST, Start, kept, order};
+use super::search::{ALIKE, Cut, Keyed, Lattice, MOST, Start, kept};
 use super::{Goal, Lever, MayStand, PlanError, Reading};
 use crate::quantity::{Angle, Length};
+use std::collections::BinaryHeap;
 
 /// How far what both wheels come to together may be off, each either way and more than zero. What is left out is not asked.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -147,12 +148,12 @@ fn places(wheel: &Wheel, by: fn(&Place) -> f64) -> Result<Vec<Place>, PlanError>
         Cut::NONE
     });
     let keys = all.iter().flatten().map(by);
-    let mut keys: Vec<(f64, usize)> = keys.enumerate().map(|(place, key)| (key, place)).collect();
-    order(&mut keys);
-    let ordered = keys
-        .into_iter()
-        .filter_map(|(_, place)| all.get_mut(place)?.take());
-    Ok(ordered.collect())
+    let keyed = keys.enumerate().map(|(place, key)| Keyed { key, place });
+    let mut keyed: BinaryHeap<Keyed> = keyed.collect();
+    let ordered = std::iter::from_fn(|| keyed.pop());
+    Ok(ordered
+        .filter_map(|keyed| all.get_mut(keyed.place)?.take())
+        .collect())
 }
 
 struct Pair<'a> {

@@ -5,6 +5,8 @@ use super::{Target, Verdict, verdict};
 use crate::adjuster::Room;
 use crate::quantity::{Angle, Length};
 use crate::reading::Estimate;
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 use std::f64::consts::FRAC_1_SQRT_2;
 use std::fmt;
 
@@ -407,10 +409,32 @@ pub(super) fn kept(share: f64) -> bool {
     share.abs() <= 1.0 + EDGE
 }
 
-/// Puts what has a key in order, the least first.
-pub(super) fn order(keys: &mut [(f64, usize)]) {
-    keys.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+/// Something in a place, by a key. Of a heap of them the one with the least key comes first.
+pub(super) struct Keyed {
+    pub key: f64,
+    pub place: usize,
 }
+
+impl Ord for Keyed {
+    fn cmp(&self, other: &Self) -> Ordering {
+        let keys = other.key.total_cmp(&self.key);
+        keys.then(other.place.cmp(&self.place))
+    }
+}
+
+impl PartialOrd for Keyed {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Keyed {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Keyed {}
 
 /// What is added up along a direction.
 fn along((x, y): (f64, f64), (toe, camber): (f64, f64)) -> f64 {
@@ -691,18 +715,31 @@ impl Walk<'_> {
             });
             return;
         };
-        let mut next: Vec<(f64, usize)> = Vec::new();
+        let mut take = |way: &Way, cut: &mut Cut| {
+            let to = (at.0 + way.effect.0, at.1 + way.effect.1);
+            indices.push(way.index);
+            self.on(after, to, effort + way.effort, indices, cut, visit);
+            indices.pop();
+        };
+        let mut next = BinaryHeap::new();
         for (place, way) in branch.ways.iter().enumerate() {
             let to = (at.0 + way.effect.0, at.1 + way.effect.1);
             let ends = effort + way.effort + branch.rest_effort;
-            if let Some(off) = self.off(to, branch, cut)
-                && ends <= cut.effort + EASE
-            {
-                next.push((if self.nearest_first { off } else { ends }, place));
+            if ends > cut.effort + EASE {
+                continue;
+            }
+            let Some(off) = self.off(to, branch, cut) else {
+                continue;
+            };
+            if after.is_empty() {
+                // Where nothing follows, to go in order saves nothing.
+                take(way, cut);
+            } else {
+                let key = if self.nearest_first { off } else { ends };
+                next.push(Keyed { key, place });
             }
         }
-        order(&mut next);
-        for (key, place) in next {
+        while let Some(Keyed { key, place }) = next.pop() {
             let Some(way) = branch.ways.get(place) else {
                 continue;
             };
@@ -714,10 +751,7 @@ impl Walk<'_> {
             if key > most {
                 return;
             }
-            let to = (at.0 + way.effect.0, at.1 + way.effect.1);
-            indices.push(way.index);
-            self.on(after, to, effort + way.effort, indices, cut, visit);
-            indices.pop();
+            take(way, cut);
         }
     }
 

@@ -115,8 +115,6 @@ pub struct ReadResult {
     pub notes: Vec<String>,
     /// The formulas with the numbers put in.
     pub working: String,
-    /// Where they come from.
-    pub source: &'static str,
 }
 
 /// The axles that a kit adjusts, the rear one first: it is set before the front.
@@ -788,11 +786,13 @@ pub fn read(job: &Job, index: usize) -> Option<ReadResult> {
         problems: reader.problems,
         notes,
         working: reader.working.join("\n"),
-        source: "Plane trigonometry; signs after ISO 8855:2011. ± is one standard uncertainty: the rule's division as a rectangular distribution, and the spread of repeats (JCGM 100:2008).",
     })
 }
 
 impl ReadResult {
+    /// Where the formulas come from.
+    pub const SOURCE: &str = "Plane trigonometry; signs after ISO 8855:2011. ± is one standard uncertainty: the rule's division as a rectangular distribution, and the spread of repeats (JCGM 100:2008).";
+
     /// Whether all was done before reading.
     pub fn settled(&self) -> bool {
         self.checks.iter().all(CheckRow::done)

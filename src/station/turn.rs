@@ -388,6 +388,7 @@ impl CornerPlan {
             known.belief.reading()
         };
         let search = Search {
+            strains: model.strains(&from).unwrap_or_default(),
             model,
             from,
             belief: known.belief,
@@ -507,6 +508,8 @@ impl<'a> OnAxle<'a> {
 struct Search<'a> {
     model: Model<'a>,
     from: Vec<Length>,
+    /// What the joints do at the ends of travel and steer, where the card limits it.
+    strains: Vec<Strain>,
     belief: Belief,
     goal: Goal,
 }
@@ -517,7 +520,6 @@ const PLANS: usize = 4;
 impl Search<'_> {
     /// The plan with the rates of its own turn: over a long turn they are not those at its start.
     fn run(&self, reading: &Reading, on_axle: &mut OnAxle) -> Result<Plan, PlanError> {
-        let strains = self.strains();
         let mut by = vec![Length::ZERO; self.from.len()];
         let mut found = None;
         for _ in 0..PLANS {
@@ -541,7 +543,7 @@ impl Search<'_> {
                         .map(|list| of(list))
                         .collect::<Vec<_>>(),
                     further: &of(&on_axle.further),
-                    may_stand: &|travels| strains.iter().all(|strain| strain.keeps(travels)),
+                    may_stand: &|travels| self.may_stand(travels),
                 },
             )?;
             let turns = self.travels(&on_axle.used(&plan));
@@ -570,9 +572,9 @@ impl Search<'_> {
         Ok(plan)
     }
 
-    /// What the joints do at the ends of travel and steer, where the card limits it.
-    fn strains(&self) -> Vec<Strain> {
-        self.model.strains(&self.from).unwrap_or_default()
+    /// Whether every joint seems to keep its limit after these travels.
+    fn may_stand(&self, travels: &[(usize, Length)]) -> bool {
+        self.strains.iter().all(|strain| strain.keeps(travels))
     }
 
     /// The believed rates over a turn.

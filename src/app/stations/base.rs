@@ -3,7 +3,7 @@
 use crate::adjuster::{EndState, Mechanism, ThreadedEnd};
 use crate::app::dom::{Ask, Derived, El, derived, div, el, later, p, result};
 use crate::app::field::{EntryField, Understood};
-use crate::app::parts::{body, frame, live_mark, next_frame, sentences, working};
+use crate::app::parts::{body, frame, live_mark, live_working, next_frame, sentences};
 use crate::app::store::{Store, use_store};
 use crate::document::{Adjuster, Corner, Entry, Preferences, Unit};
 use crate::drawing::ThreadRule;
@@ -282,28 +282,29 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
         })
         .unwrap_or_default()
     });
-    let worked = mechanism.clone();
-    let shown = div("").live(move || {
-        row.with(|row| {
-            let measures = row.iter().flat_map(|row| &row.measures);
-            let lines: Vec<_> = worked
-                .ends()
-                .iter()
-                .zip(measures)
-                .filter_map(|(end, measure)| Some(end.engaged_working(&measure.state?)))
-                .collect();
-            let Some(end) = worked.ends().first().filter(|_| !lines.is_empty()) else {
-                return Vec::new();
-            };
-            vec![working(
-                &format!("{}\n\n{}", lines.join("\n"), end.needed_working()),
-                &format!(
-                    "Arithmetic on the card's lengths. Least: {}, {}. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook.",
-                    end.needed().rule,
-                    end.needed().source
-                ),
-            )]
-        })
+    let shown = mechanism.ends().first().map(|end| {
+        let is_measured = move || {
+            row.with(|row| {
+                let mut measures = row.iter().flat_map(|row| &row.measures);
+                measures.any(|measure| measure.state.is_some())
+            })
+        };
+        let (worked, needed_working) = (mechanism.clone(), end.needed_working());
+        let formula = move || {
+            row.with(|row| {
+                let measures = row.iter().flat_map(|row| &row.measures);
+                let ends = worked.ends().iter().zip(measures);
+                let lines = ends.filter_map(|(end, measure)| Some(end.engaged_working(&measure.state?)));
+                let lines: Vec<_> = lines.collect();
+                format!("{}\n\n{needed_working}", lines.join("\n"))
+            })
+        };
+        let needed = end.needed();
+        let source = format!(
+            "Arithmetic on the card's lengths. Least: {}, {}. Shear areas, Le and J: FED-STD-H28/2, Machinery's Handbook.",
+            needed.rule, needed.source
+        );
+        live_working(is_measured, formula, &source)
     });
     let state = live_mark(move || {
         row.with(|row| {
@@ -324,7 +325,7 @@ fn at_base(store: Store, result: Result, index: usize, adjuster: &Adjuster) -> E
         .child(div("fields").children(fields))
         .child(says)
         .child(p(&adjuster.how).class("small soft"))
-        .child(shown)
+        .children(shown)
 }
 
 fn base_words(mechanism: &Mechanism, words: &Preferences) -> String {

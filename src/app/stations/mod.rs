@@ -19,7 +19,7 @@ pub use turn::turn;
 pub use unpack::{counted, ordered, unpack};
 
 use super::device;
-use super::dom::{Derived, El, derived, div, el, later, p};
+use super::dom::{Derived, El, behind, derived, div, el, later, p};
 use super::parts::state_shape;
 use super::route::{Page, Route};
 use super::shell::{at_work, heading, link};
@@ -35,8 +35,16 @@ pub fn job_page(station: Station, content: fn() -> Vec<El>) -> Vec<El> {
     let what = p("")
         .class("soft")
         .live_text(move || store.read(|job| format!("{} · {}", job.car.name, job.card.name)));
-    let fitting = derived(move || store.read(|job| Some(fitting_states(job))));
-    let alignment = derived(move || store.read(|job| Some(read_and_turn_states(job))));
+    // Nobody who types waits for the rail.
+    let changes = behind(move || store.job.track());
+    let fitting = derived(move || {
+        changes.track();
+        store.peek(|job| Some(fitting_states(job)))
+    });
+    let alignment = derived(move || {
+        changes.track();
+        store.peek(|job| Some(read_and_turn_states(job)))
+    });
     fitting.first();
     alignment.first();
     let states: States = derived(move || Some(with_sheet(fitting.get()?, alignment.get()?)));

@@ -3,9 +3,9 @@
 use super::before::before;
 use super::phone::{Phone, Spot};
 use crate::app::device;
-use crate::app::dom::{El, button, derived, div, el, folded, later, p, result};
+use crate::app::dom::{Derived, El, button, derived, div, el, folded, later, p, result};
 use crate::app::field::{EntryField, Understood, asking, choices, options, text_field};
-use crate::app::parts::{body, facts, frame, mark, next_frame, sentences, working};
+use crate::app::parts::{body, facts, frame, live_working, mark, next_frame, sentences};
 use crate::app::store::{Store, use_store};
 use crate::document::{
     Axle, AxleRound, CamberBy, Car, Corner, Entry, Job, Pair, Preferences, Round, Side, SwingRead,
@@ -161,17 +161,8 @@ pub fn read() -> Vec<El> {
             if number == 0 {
                 return Vec::new();
             }
-            let words = store.preferences.get();
-            let rim = store.read(station::rim_of);
-            let shown = result
-                .with(|result| {
-                    result
-                        .as_ref()
-                        .map(|result| result_body(result, rim, &words))
-                })
-                .unwrap_or_else(body);
             vec![
-                next_frame("What the readings come to", shown),
+                next_frame("What the readings come to", result_body(store, result)),
                 button(
                     &format!("Turned something? Start round {}", number + 1),
                     begin,
@@ -839,25 +830,40 @@ fn swing_fields(store: Store, axle: Axle, side: Side, id: &str, open: bool) -> E
 }
 
 /// What the last round comes to.
-fn result_body(result: &ReadResult, rim: Option<Length>, words: &Preferences) -> El {
-    let mut view = body().children(
-        result
-            .axles
-            .iter()
-            .map(|axle| axle_result(result, axle, rim, words)),
-    );
+fn result_body(store: Store, result: Derived<Option<ReadResult>>) -> El {
+    let rim = derived(move || store.read(station::rim_of));
+    let shown = move || {
+        let (words, rim) = (store.preferences.get(), rim.get());
+        result.with(|result| {
+            let shown = |result| result_lines(result, rim, &words);
+            result.iter().flat_map(shown).collect()
+        })
+    };
+    let is_read = move || {
+        let read = |result: &ReadResult| !result.working.is_empty();
+        result.with(|result| result.as_ref().is_some_and(read))
+    };
+    let worked = move || {
+        let worked = result.with(|result| Some(result.as_ref()?.working.clone()));
+        worked.unwrap_or_default()
+    };
+    body()
+        .child(div("stack").live(shown))
+        .child(live_working(is_read, worked, ReadResult::SOURCE))
+}
+
+fn result_lines(result: &ReadResult, rim: Option<Length>, words: &Preferences) -> Vec<El> {
+    let axles = result.axles.iter();
+    let mut lines: Vec<El> = axles
+        .map(|axle| axle_result(result, axle, rim, words))
+        .collect();
     if !result.problems.is_empty() {
         let problems: Vec<_> = result.problems.iter().map(ToString::to_string).collect();
-        view = view
-            .child(el("h3").text("Still missing or not readable"))
-            .child(sentences("reason", &problems));
+        lines.push(el("h3").text("Still missing or not readable"));
+        lines.push(sentences("reason", &problems));
     }
-    view = view.child(sentences("note", &result.notes));
-    if result.working.is_empty() {
-        view
-    } else {
-        view.child(working(&result.working, result.source))
-    }
+    lines.push(sentences("note", &result.notes));
+    lines
 }
 
 fn axle_result(

@@ -3,10 +3,10 @@
 use super::base::{end_drawing, measure_field, set_entry};
 use crate::adjuster::{Mechanism, Position, Turned};
 use crate::app::device;
-use crate::app::dom::{Derived, El, button, derived, div, el, folded, later, p};
+use crate::app::dom::{Derived, El, button, derived, div, el, folded, folded_while, later, p};
 use crate::app::field::EntryField;
 use crate::app::parts::{
-    body, corner_link, frame, live_mark, mark, next_frame, sentences, working,
+    body, corner_link, frame, live_mark, live_working, mark, next_frame, sentences,
 };
 use crate::app::route::Route;
 use crate::app::shell::link;
@@ -72,11 +72,16 @@ fn corner_plan(store: Store, round: usize, corner: Derived<Option<CornerPlan>>) 
     let Some(which) = corner.with_untracked(|corner| Some(corner.as_ref()?.corner)) else {
         return div("");
     };
-    let of_corner = move |part: &dyn Fn(&CornerPlan, &Preferences) -> Vec<El>| {
+    let verdict = derived(move || corner.with(|corner| corner.as_ref()?.verdict));
+    let verdict = el("span").live(move || {
+        let mark = |verdict| mark(verdict_state(verdict), verdict_words(verdict));
+        verdict.get().map(mark).into_iter().collect()
+    });
+    let head = move || {
         let words = store.preferences.get();
         corner.with(|corner| {
-            let part = |corner| part(corner, &words);
-            corner.iter().flat_map(part).collect()
+            let head = |corner| corner_head(store, corner, &words);
+            corner.iter().flat_map(head).collect()
         })
     };
     let count = derived(move || {
@@ -88,11 +93,15 @@ fn corner_plan(store: Store, round: usize, corner: Derived<Option<CornerPlan>>) 
             let row =
                 derived(move || corner.with(|corner| corner.as_ref()?.rows.get(index).cloned()));
             let place = format!("{} of {count}", index + 1);
+            let which = derived(move || row.with(|row| Some(row.as_ref()?.adjuster.id.clone())));
             later(move || {
                 div("").live(move || {
-                    let words = store.preferences.get();
-                    let card = |row: &TurnRow| turn_card(store, round, row, &place, &words);
-                    row.with(|row| row.iter().map(card).collect())
+                    which.track();
+                    row.with_untracked(|first| {
+                        let card =
+                            |first: &TurnRow| turn_card(store, round, &first.adjuster, row, &place);
+                        first.iter().map(card).collect()
+                    })
                 })
             })
         };
@@ -103,14 +112,14 @@ fn corner_plan(store: Store, round: usize, corner: Derived<Option<CornerPlan>>) 
         .class("stack")
         .attr("aria-label", which.words())
         .child(
-            div("stack")
-                .live(move || of_corner(&|corner, words| corner_head(store, corner, words))),
+            div("row spread")
+                .child(el("h2").text(which.words()))
+                .child(verdict),
         )
+        .child(div("stack").live(head))
         .child(div("stack").live(cards))
         .child(later(move || {
-            div("stack")
-                .child(div("stack").live(move || of_corner(&corner_foot)))
-                .children(drawn.iter().map(corner_link))
+            corner_foot(store, corner).children(drawn.iter().map(corner_link))
         }))
 }
 
@@ -148,13 +157,7 @@ fn corner_head(store: Store, corner: &CornerPlan, words: &Preferences) -> Vec<El
                 after(&|reading| camber(reading.camber)),
             )),
     );
-    let title = div("row spread").child(el("h2").text(corner.corner.words()));
-    let title = match corner.verdict {
-        Some(verdict) => title.child(mark(verdict_state(verdict), verdict_words(verdict))),
-        None => title,
-    };
     vec![
-        title,
         table,
         p("").child(el("strong").text(&corner.words)),
         sentences("reason", &corner.problems),
@@ -162,37 +165,49 @@ fn corner_head(store: Store, corner: &CornerPlan, words: &Preferences) -> Vec<El
     ]
 }
 
+const SOURCE: &str = "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Rates: the card's hardpoints by the implicit function theorem, or lever arms by plane trigonometry, and what turns and readings tell of them by least squares.";
+
 /// How a corner's plan was found.
-fn corner_foot(corner: &CornerPlan, words: &Preferences) -> Vec<El> {
-    let mut parts = Vec::new();
-    if !corner.working.is_empty() {
-        parts.push(working(&corner.working, "Tolerance narrowed by what the reading does not know: JCGM 106:2012, ISO 14253-1. Rates: the card's hardpoints by the implicit function theorem, or lever arms by plane trigonometry, and what turns and readings tell of them by least squares."));
-    }
-    if !corner.rates.is_empty() {
-        parts.push(rates(&corner.rates, words));
-    }
-    parts
+fn corner_foot(store: Store, corner: Derived<Option<CornerPlan>>) -> El {
+    let is_planned = move || {
+        let planned = |corner: &CornerPlan| !corner.working.is_empty();
+        corner.with(|corner| corner.as_ref().is_some_and(planned))
+    };
+    let worked = move || {
+        let worked = corner.with(|corner| Some(corner.as_ref()?.working.clone()));
+        worked.unwrap_or_default()
+    };
+    let is_rated = move || {
+        let rated = |corner: &CornerPlan| !corner.rates.is_empty();
+        corner.with(|corner| corner.as_ref().is_some_and(rated))
+    };
+    let rates = move || {
+        let words = store.preferences.get();
+        corner.with(|corner| {
+            let rates = corner.iter().flat_map(|corner| &corner.rates);
+            rates.map(|rate| rate_line(rate, &words)).collect()
+        })
+    };
+    div("stack")
+        .child(live_working(is_planned, worked, SOURCE))
+        .child(folded_while("What one step does", is_rated, move || {
+            el("ul").class("lines").live(rates)
+        }))
 }
 
-fn rates(rates: &[RateRow], words: &Preferences) -> El {
-    let rows = rates.iter().map(|rate| {
-        let does = format!(
-            "{}: {} ± {}, {} ± {}",
-            rate.step,
-            words.way(rate.toe.value, ["toe-in", "toe-out"]),
-            words.doubt(rate.toe.uncertainty),
-            words.camber(rate.camber.value),
-            words.doubt(rate.camber.uncertainty)
-        );
-        el("li")
-            .child(el("strong").text(&rate.name))
-            .child(el("span").text(&does))
-            .child(el("span").class("small soft").text(&rate.basis.words()))
-    });
-    el("details")
-        .class("working")
-        .child(el("summary").text("What one step does"))
-        .child(el("ul").class("lines").children(rows))
+fn rate_line(rate: &RateRow, words: &Preferences) -> El {
+    let does = format!(
+        "{}: {} ± {}, {} ± {}",
+        rate.step,
+        words.way(rate.toe.value, ["toe-in", "toe-out"]),
+        words.doubt(rate.toe.uncertainty),
+        words.camber(rate.camber.value),
+        words.doubt(rate.camber.uncertainty)
+    );
+    el("li")
+        .child(el("strong").text(&rate.name))
+        .child(el("span").text(&does))
+        .child(el("span").class("small soft").text(&rate.basis.words()))
 }
 
 fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
@@ -225,17 +240,16 @@ fn facts(row: &TurnRow, words: &Preferences) -> Vec<String> {
     facts
 }
 
-fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Preferences) -> El {
-    let mechanism = Rc::new(row.adjuster.mechanism.clone());
-    let id = StoredValue::new(row.adjuster.id.clone());
-    let (step, steps) = (row.step, row.steps);
+/// The turn itself, and how it is made.
+fn order(row: &TurnRow, words: &Preferences) -> Vec<El> {
+    let mechanism = &row.adjuster.mechanism;
     let amount = div("")
         .child(p(row.way))
         .child(el("strong").class("big").text(&row.amount));
     let order = match &row.view {
         None => amount,
         Some(view) => {
-            let clockwise = view.clockwise_lengthens == (steps > 0);
+            let clockwise = view.clockwise_lengthens == (row.steps > 0);
             let way = format!(
                 "{}, seen from {}",
                 if clockwise {
@@ -245,9 +259,9 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 },
                 view.from
             );
-            let eye = matches!(&*mechanism, Mechanism::RodEnd(rod) if rod.turned == Turned::Eye);
+            let eye = matches!(mechanism, Mechanism::RodEnd(rod) if rod.turned == Turned::Eye);
             let dial = HexDial {
-                steps: steps.unsigned_abs(),
+                steps: row.steps.unsigned_abs(),
                 step_degrees: row.step.degrees(),
                 clockwise,
                 eye,
@@ -258,7 +272,7 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 .child(amount.child(p(&way).class("soft")))
         }
     };
-    let slot = match (&*mechanism, &row.from, &row.target) {
+    let slot = match (mechanism, &row.from, &row.target) {
         (Mechanism::Slot(slot), Position::Slide(from), Position::Slide(to)) => {
             let drawing = SlotScale {
                 range: slot.range,
@@ -301,14 +315,35 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
         ))
         .class("small soft")
     });
-    let taken = move || {
+    let list = el("ul")
+        .class("facts-list")
+        .children(facts(row, words).iter().map(|fact| el("li").text(fact)));
+    let mut parts = vec![order];
+    parts.extend(slot);
+    parts.extend(drawings);
+    parts.extend(least);
+    parts.push(list);
+    parts
+}
+
+/// What is to be done on an adjuster, and what it measures after it. Only what the plan says of it follows the plan.
+fn turn_card(
+    store: Store,
+    round: usize,
+    adjuster: &Adjuster,
+    row: Derived<Option<TurnRow>>,
+    place: &str,
+) -> El {
+    let mechanism = Rc::new(adjuster.mechanism.clone());
+    let id = StoredValue::new(adjuster.id.clone());
+    let taken = derived(move || {
         store.read(|job| {
             job.rounds
                 .get(round)
                 .and_then(|round| id.with_value(|id| round.taken.get(id)).cloned())
                 .unwrap_or_default()
         })
-    };
+    });
     let change = move |change: &dyn Fn(&mut Taken)| {
         store.edit(|job| {
             if let Some(round) = job.rounds.get_mut(round) {
@@ -322,11 +357,11 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
         .map(|(end, name)| {
             measure_field(
                 store,
-                format!("now-{}-{end}", row.adjuster.id),
+                format!("now-{}-{end}", adjuster.id),
                 format!("{name} now"),
                 mechanism.clone(),
                 end,
-                Rc::new(move || taken().now.get(end).cloned().unwrap_or_default()),
+                Rc::new(move || taken.get().now.get(end).cloned().unwrap_or_default()),
                 Rc::new(move |entry| {
                     change(&|taken| {
                         set_entry(&mut taken.now, end, entry.clone());
@@ -336,11 +371,13 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
             )
         });
     let fields = div("fields").children(fields);
-    let target = row.target.clone();
     let looked = mechanism.clone();
-    let look = Rc::new(move || look_at(&looked, &target, &taken().now));
+    let look = Rc::new(move || {
+        let target = row.with(|row| Some(row.as_ref()?.target.clone()))?;
+        taken.with(|taken| look_at(&looked, &target, &taken.now))
+    });
     let (marked, said) = (look.clone(), look);
-    let state = live_mark(move || match (taken().at, marked()) {
+    let state = live_mark(move || match (taken.with(|taken| taken.at), marked()) {
         (Some(_), Some(_)) => (State::Wrong, "turned, look".into()),
         (Some(_), None) => (State::Done, "turned".into()),
         _ => (State::Open, "to do".into()),
@@ -352,12 +389,12 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
     });
     let measured = mechanism.clone();
     let complete = move || {
-        station::measure(&measured, &taken().now)
-            .1
+        taken
+            .with(|taken| station::measure(&measured, &taken.now).1)
             .is_some_and(|position| measured.check(&position).is_ok())
     };
     let complete = Rc::new(complete);
-    let is_done = derived(move || taken().at.is_some());
+    let is_done = derived(move || taken.with(|taken| taken.at.is_some()));
     let answer = div("stack").live(move || {
         if is_done.get() {
             return vec![button("Undo", move || change(&|taken| taken.at = None)).class("quiet")];
@@ -365,11 +402,15 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
         let complete = complete.clone();
         let done = move || {
             let at = device::now();
-            change(&|taken| {
-                taken.steps = steps;
-                taken.step = Some(step);
-                taken.at = Some(at);
-            });
+            if let Some((steps, step)) =
+                row.with_untracked(|row| row.as_ref().map(|row| (row.steps, row.step)))
+            {
+                change(&|taken| {
+                    taken.steps = steps;
+                    taken.step = Some(step);
+                    taken.at = Some(at);
+                });
+            }
         };
         vec![
             button("Done: it now measures so", done)
@@ -377,24 +418,24 @@ fn turn_card(store: Store, round: usize, row: &TurnRow, place: &str, words: &Pre
                 .enabled_when(move || complete()),
         ]
     });
-    let list = el("ul")
-        .class("facts-list")
-        .children(facts(row, words).iter().map(|fact| el("li").text(fact)));
+    let order = move || {
+        let words = store.preferences.get();
+        row.with(|row| {
+            let order = |row| order(row, &words);
+            row.iter().flat_map(order).collect()
+        })
+    };
     el("article")
         .class("frame")
-        .attr("data-adjuster", &row.adjuster.id)
+        .attr("data-adjuster", &adjuster.id)
         .child(
             div("head row spread")
-                .child(el("h3").text(&format!("{place} · {}", row.adjuster.name)))
+                .child(el("h3").text(&format!("{place} · {}", adjuster.name)))
                 .child(state),
         )
         .child(
             body()
-                .child(order)
-                .children(slot)
-                .children(drawings)
-                .children(least)
-                .child(list)
+                .child(div("stack").live(order))
                 .child(fields)
                 .child(says)
                 .child(answer),

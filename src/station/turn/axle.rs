@@ -52,19 +52,18 @@ fn turned(
     [ours, theirs]: &[Set; 2],
 ) -> Option<bool> {
     for _ in 0..PLANS {
-        let (a, b) = (left.search.strains(), right.search.strains());
         let plan = plan_axle(
             Wheel {
                 reading: &left.from,
                 goal: &left.search.goal,
                 levers: &left.on_axle.levers(ours),
-                may_stand: &|travels| a.iter().all(|strain| strain.keeps(travels)),
+                may_stand: &|travels| left.search.may_stand(travels),
             },
             Wheel {
                 reading: &right.from,
                 goal: &right.search.goal,
                 levers: &right.on_axle.levers(theirs),
-                may_stand: &|travels| b.iter().all(|strain| strain.keeps(travels)),
+                may_stand: &|travels| right.search.may_stand(travels),
             },
             &asked(ties),
         );
