@@ -20,7 +20,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, UnwrapThrowExt};
-use web_sys::{Element, Event, EventTarget, HtmlElement, HtmlInputElement};
+use web_sys::{Document, Element, Event, EventTarget, HtmlElement, HtmlInputElement};
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
@@ -51,11 +51,18 @@ impl<T, F: Fn(T)> Tell<T> for F {
 #[derive(Clone)]
 pub struct El(Element);
 
+thread_local! {
+    // Asking for it goes by way of the window, with each element again.
+    static DOCUMENT: Document = gloo::utils::document();
+}
+
 /// An element.
 #[inline(never)]
 pub fn el(tag: &str) -> El {
     // Only a tag that is not a name fails, and tags stand in this code alone.
-    El(gloo::utils::document().create_element(tag).unwrap_throw())
+    El(DOCUMENT
+        .with(|page| page.create_element(tag))
+        .unwrap_throw())
 }
 
 /// A `div` of a class.
@@ -157,8 +164,8 @@ fn listen(target: &EventTarget, event: &str, run: Box<dyn Tell<Event>>) {
 
 /// A small picture from markup of this code's own, hidden from those who do not see it.
 pub fn icon(size: &str, view_box: &str, body: &str) -> El {
-    let svg = gloo::utils::document()
-        .create_element_ns(Some(SVG), "svg")
+    let svg = DOCUMENT
+        .with(|page| page.create_element_ns(Some(SVG), "svg"))
         .unwrap_throw();
     svg.set_inner_html(body);
     El(svg)
@@ -172,7 +179,7 @@ const FOCUSABLE: &str = "a,button,input,select,textarea,summary";
 
 /// Which of what can have the focus in an element has it.
 fn place_of_focus(element: &Element) -> Option<u32> {
-    let active = gloo::utils::document().active_element()?;
+    let active = DOCUMENT.with(Document::active_element)?;
     if !element.contains(Some(&active)) {
         return None;
     }
@@ -191,7 +198,7 @@ fn focus_at(element: &Element, place: u32) {
             let taken = node.unchecked_into::<HtmlElement>();
             let _ = taken.focus();
             // What is folded away does not take it; what folds it stands before it.
-            let active = gloo::utils::document().active_element();
+            let active = DOCUMENT.with(Document::active_element);
             if place > 0 && active.as_ref() != Some(taken.as_ref()) {
                 focus_at(element, place - 1);
             }
@@ -397,7 +404,7 @@ impl El {
     /// With a text that follows what it reads, after what the element holds.
     pub fn live_text(self, text: impl Fn() -> String + 'static) -> Self {
         fn follow(element: &Element, text: Box<dyn Ask<String>>) {
-            let node = gloo::utils::document().create_text_node("");
+            let node = DOCUMENT.with(|page| page.create_text_node(""));
             let _ = element.append_child(&node);
             show(move || text.ask(), move |text| node.set_data(text));
         }

@@ -656,7 +656,10 @@ fn rate_rows(
     ready: &[&Ready],
 ) -> Vec<RateRow> {
     let rates = known.map_or_else(|| reckoned.to_vec(), |known| known.belief.rates(reckoned));
-    let doubts = model.doubts();
+    let doubts = match known {
+        Some(_) => Vec::new(),
+        None => model.doubts(),
+    };
     let row = |(place, adjuster): (usize, &&Adjuster)| {
         let ready = ready.iter().find(|ready| ready.lever.place == place)?;
         let rate = rates.get(place)?;
