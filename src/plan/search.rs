@@ -461,12 +461,16 @@ type Span = (f64, f64);
 struct Way {
     index: usize,
     effect: (f64, f64),
+    /// How far its effect goes along the direction of its branch.
+    along: f64,
     effort: f64,
 }
 
 /// One adjuster in every place it may take, and what those after it can still add to it.
 struct Branch {
     ways: Vec<Way>,
+    /// Along which direction its ways lie furthest apart: what is unwanted there need not be looked at along the others.
+    direction: usize,
     /// The least turning of all after it.
     rest_effort: f64,
     /// How far all after it reach along each direction.
@@ -549,14 +553,23 @@ impl<'a> Lattice<'a> {
             let ways = effects.into_iter().enumerate().map(|(index, effect)| Way {
                 index,
                 effect,
+                along: 0.0,
                 effort: f64::from(lever.steps(index).unsigned_abs()) * lever.effort,
             });
-            of_levers.push(ways.collect::<Vec<_>>());
+            of_levers.push((ways.collect::<Vec<_>>(), longest.1));
         }
         let mut rest = vec![(0.0, 0.0); directions.len()];
         let mut rest_effort = 0.0;
         let mut branches = Vec::new();
-        for ways in of_levers.into_iter().rev() {
+        for (mut ways, longest) in of_levers.into_iter().rev() {
+            let reaches = directions.iter().enumerate();
+            let reaches = reaches.map(|(place, way)| (along(*way, longest).abs(), place));
+            let (_, direction) = reaches.fold((-1.0, 0), |a, b| if b.0 > a.0 { b } else { a });
+            if let Some(direction) = directions.get(direction) {
+                for way in &mut ways {
+                    way.along = along(*direction, way.effect);
+                }
+            }
             let before = rest.clone();
             for (rest, direction) in rest.iter_mut().zip(&directions) {
                 let (least, most) = span(ways.iter().map(|way| along(*direction, way.effect)));
@@ -565,6 +578,7 @@ impl<'a> Lattice<'a> {
             let (least, _) = span(ways.iter().map(|way| way.effort));
             branches.push(Branch {
                 ways,
+                direction,
                 rest_effort,
                 rest: before,
             });
@@ -722,7 +736,11 @@ impl Walk<'_> {
             indices.pop();
         };
         let mut next = BinaryHeap::new();
+        let (first, last) = self.wanted(at, branch, cut);
         for (place, way) in branch.ways.iter().enumerate() {
+            if way.along < first || way.along > last {
+                continue;
+            }
             let to = (at.0 + way.effect.0, at.1 + way.effect.1);
             let ends = effort + way.effort + branch.rest_effort;
             if ends > cut.effort + EASE {
@@ -757,18 +775,36 @@ impl Walk<'_> {
 
     /// The least that is left from here whatever those after it add; none where nothing wanted is.
     fn off(&self, at: (f64, f64), branch: &Branch, cut: &Cut) -> Option<f64> {
-        let rounding = self.lattice.rounding;
         let mut off = 0.0_f64;
         for (direction, rest) in self.lattice.directions.iter().zip(&branch.rest) {
             let here = along(*direction, at);
             let least = (here + rest.0).max(-here - rest.1);
-            let corner = (1.0 + EDGE) * (direction.0.abs() + direction.1.abs());
-            if least > cut.misfit + rounding || (self.inside && least > corner + rounding) {
+            if least > self.most(*direction, cut) {
                 return None;
             }
             off = off.max(least);
         }
         Some(off)
+    }
+
+    /// How far off along a direction what is wanted may be.
+    fn most(&self, direction: (f64, f64), cut: &Cut) -> f64 {
+        let corner = if self.inside {
+            (1.0 + EDGE) * (direction.0.abs() + direction.1.abs())
+        } else {
+            f64::INFINITY
+        };
+        cut.misfit.min(corner) + self.lattice.rounding
+    }
+
+    /// How far ways to something wanted go along the direction of their branch.
+    fn wanted(&self, at: (f64, f64), branch: &Branch, cut: &Cut) -> Span {
+        let direction = self.lattice.directions.get(branch.direction);
+        let Some((direction, rest)) = direction.zip(branch.rest.get(branch.direction)) else {
+            return (f64::NEG_INFINITY, f64::INFINITY);
+        };
+        let (here, most) = (along(*direction, at), self.most(*direction, cut));
+        (-most - rest.1 - here, most - rest.0 - here)
     }
 }
 
