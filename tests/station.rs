@@ -1535,3 +1535,14 @@ fn among_turns_alike_the_one_that_evens_left_and_right_is_taken() {
         assert_eq!(turned(&job), [expected]);
     }
 }
+
+#[test]
+fn a_working_writes_a_true_minus() {
+    let job = whole("rear");
+    let working = read(&job, 0).unwrap().working;
+    assert!(
+        working.contains("asin(\u{2212}1.50 mm / 420.0 mm)"),
+        "{working}"
+    );
+    assert!(!working.contains("(-"), "{working}");
+}

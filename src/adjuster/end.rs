@@ -3,7 +3,7 @@
 use crate::hardware::{
     Engagement, Hand, Material, Pair, SHANK, Thread, engagement, equal_strength_length,
 };
-use crate::quantity::{Fixed, Length, LengthUnit, Stress, write_length};
+use crate::quantity::{Fixed, Length, LengthUnit, Stress, fixed, write_length};
 use serde::Serialize;
 use std::fmt;
 
@@ -169,10 +169,10 @@ impl ThreadedEnd {
             Fixed(self.unthreaded_lead.as_mm(), 1),
             Fixed(state.engaged.as_mm(), 1),
             Fixed(self.insert_depth.as_mm(), 1),
-            Fixed(state.spare.as_mm(), 1),
-            Fixed(state.spare / self.thread.pitch(), 1),
-            Fixed(state.inward.as_mm(), 1),
-            Fixed(state.inward / self.thread.pitch(), 1)
+            fixed(state.spare.as_mm(), 1),
+            fixed(state.spare / self.thread.pitch(), 1),
+            fixed(state.inward.as_mm(), 1),
+            fixed(state.inward / self.thread.pitch(), 1)
         )
     }
 

@@ -205,7 +205,7 @@ pub fn live_working(
 ) -> El {
     let source = source.to_owned();
     folded_while(SHOW_WORKING, is_known, move || {
-        div("")
+        div("stack")
             .child(p("").class("formula").live_text(formula.clone()))
             .child(p(&source).class("small soft"))
     })

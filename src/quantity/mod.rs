@@ -16,7 +16,7 @@ pub use read::{
 };
 pub use unit::{AngleUnit, ForceUnit, LengthUnit, StressUnit, ToeUnit, TorqueUnit};
 pub use write::{
-    Fixed, document_angle, document_length, document_stress, document_torque, write_angle,
+    Fixed, document_angle, document_length, document_stress, document_torque, fixed, write_angle,
     write_enough_length, write_force, write_length, write_made_length, write_sold_length,
     write_stress, write_torque, write_way,
 };

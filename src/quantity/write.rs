@@ -33,7 +33,7 @@ impl fmt::Display for Fixed {
 }
 
 /// A number with so many decimals and a true minus.
-fn fixed(value: f64, decimals: u32) -> String {
+pub fn fixed(value: f64, decimals: u32) -> String {
     Fixed(value, decimals).to_string().replace('-', "\u{2212}")
 }
 

@@ -6,7 +6,7 @@ use crate::document::{
     PhonePair, Preferences, Problem, Round, Side, SwingRead, ToeBy, Unit, WheelRound,
 };
 use crate::plan::{Target, Verdict, verdict};
-use crate::quantity::{Angle, Fixed, Length, Limit};
+use crate::quantity::{Angle, Length, Limit, fixed};
 use crate::reading::{
     AngleSample, AxleCamber, AxleToe, Estimate, Hubs, LengthSample, ReadingError, Rolled,
     SteeringAxis, StringLines, Swing, Taper, angle_to_string, camber_by_plumb, caster_multiplier,
@@ -419,7 +419,7 @@ impl Reader<'_> {
                     let edges = self.pairs(&format!("{name}, string to rim"), ["front edge", "rear edge"], &wheel.string, Limit::StringDistance, division)?;
                     notes.extend(runout_note(name, &edges));
                     let angle = self.keep(&format!("{name}, string to rim"), angle_to_string(&edges, rim))?;
-                    self.working.push(format!("{name}: asin((front − rear) / rim) = asin({} mm / {} mm) = {} to its string", Fixed(edges.difference.as_mm(), 2), Fixed(rim.as_mm(), 1), words.way(angle.value, TOE_WAYS)));
+                    self.working.push(format!("{name}: asin((front − rear) / rim) = asin({} mm / {} mm) = {} to its string", fixed(edges.difference.as_mm(), 2), fixed(rim.as_mm(), 1), words.way(angle.value, TOE_WAYS)));
                     Some(angle)
                 });
                 let Some(lines) = lines else {
@@ -452,7 +452,7 @@ impl Reader<'_> {
                     Limit::TyreDiameter,
                 );
                 let total = edges.zip(marks).and_then(|(edges, marks)| {
-                    self.working.push(format!("{} axle: total toe = 2 asin((behind − ahead) / 2 D) = 2 asin({} mm / {} mm)", axle.words(), Fixed(-edges.difference.as_mm(), 2), Fixed(marks.as_mm() * 2.0, 1)));
+                    self.working.push(format!("{} axle: total toe = 2 asin((behind − ahead) / 2 D) = 2 asin({} mm / {} mm)", axle.words(), fixed(-edges.difference.as_mm(), 2), fixed(marks.as_mm() * 2.0, 1)));
                     self.keep(&field, total_toe_by_treads(&edges, marks))
                 });
                 if total.is_some() {
@@ -501,8 +501,8 @@ impl Reader<'_> {
                     notes.extend(runout_note(name, &edges));
                     self.working.push(format!(
                         "{name}: camber = −asin((top − bottom) / rim) = −asin({} mm / {} mm)",
-                        Fixed(edges.difference.as_mm(), 2),
-                        Fixed(rim.as_mm(), 1)
+                        fixed(edges.difference.as_mm(), 2),
+                        fixed(rim.as_mm(), 1)
                     ));
                     self.keep(&field, camber_by_plumb(&edges, rim))
                 })
@@ -655,7 +655,7 @@ impl Reader<'_> {
             "{name}: caster ≈ (outward − inward) / (2 sin steer) = ({} − {}) × {} = {}; the exact axis is what is shown",
             words.angle(outward.value),
             words.angle(inward.value),
-            Fixed(caster_multiplier(steer.value), 3),
+            fixed(caster_multiplier(steer.value), 3),
             words.angle((outward.value - inward.value) * caster_multiplier(steer.value)),
         ));
         swing

@@ -241,6 +241,8 @@ fn storage_switched_off_is_said_and_the_work_goes_on() {
         station(page, "Sheet");
         page.part(".sheet").shows("Nowhere kept.");
         page.shows("storage is switched off");
+        page.open("desk/");
+        page.shows("storage is switched off");
     });
 }
 

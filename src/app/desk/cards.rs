@@ -48,7 +48,7 @@ impl Cards {
         let card = RwSignal::new(None::<Json>);
         Self {
             preferences: RwSignal::new(kept_preferences()),
-            unsaved: RwSignal::new(None),
+            unsaved: RwSignal::new(device::stored_keys(CARD).err()),
             id: RwSignal::new(String::new()),
             card,
             refused: RwSignal::new(None),
